@@ -1,0 +1,1 @@
+"""Cells and houses, puzzles and everything that is wrong with them, solving and counting, symmetry."""

@@ -1,0 +1,1 @@
+"""What everything stands on: errors, the clock, versioned records. Three files, and closed."""
