@@ -119,11 +119,14 @@ def agreement(effort: Effort = STANDARD, path: Path = DATA) -> Agreement:
         first += bool(hits and hits[0])
         among += any(hits)
         if not hits or not hits[0]:
-            ours = "; ".join(
-                f"{a.effort:g} {a.last.technique} {' '.join(map(CLASSIC.house_name, a.last.frame[:1]))}{' +' + str(len(a.steps) - 1) if len(a.steps) > 1 else ''}"
-                for a in arguments
-            )
+            ours = "; ".join(_said_briefly(a) for a in arguments)
             said = CLASSIC.house_name(step.house) if step.house is not None else step.technique
             mark = "" if any(hits) else "MISS "
             misses.append(f"{mark}{step.where} {step.goal.text()[:40]}: said {said}; ours {ours or 'none'}")
     return Agreement(steps, first, among, tuple(misses))
+
+
+def _said_briefly(argument: Argument) -> str:
+    house = " ".join(map(CLASSIC.house_name, argument.last.frame[:1]))
+    held = f" +{len(argument.steps) - 1}" if len(argument.steps) > 1 else ""
+    return f"{argument.effort:g} {argument.last.technique} {house}{held}"

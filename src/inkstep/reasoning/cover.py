@@ -68,12 +68,23 @@ def _shared_atoms(elements: list[tuple[int, Sequence[Closer]]]) -> int:
 def _undominated(need: int, ways: Sequence[Closer], shared: int) -> list[Closer]:
     if len(ways) == 1:
         return list(ways)
-    kept: list[tuple[int, Closer]] = []
-    for way in sorted(ways, key=lambda w: (w.price, -(w.covers & need).bit_count())):
+    ranked = sorted((way.price, -(way.covers & need).bit_count(), at) for at, way in enumerate(ways))
+    kept: list[Closer] = []
+    wide: list[int] = []
+    for _, _, at in ranked:
+        way = ways[at]
         covers = way.covers & need
-        if way.support & shared or not any(not covers & ~k for k, _ in kept):
-            kept.append((covers, way))
-    return [way for _, way in kept]
+        if not way.support & shared:
+            for other in wide:
+                if not covers & ~other:
+                    break
+            else:
+                kept.append(way)
+                wide.append(covers)
+            continue
+        kept.append(way)
+        wide.append(covers)
+    return kept
 
 
 class _Branching:

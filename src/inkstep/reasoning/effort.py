@@ -39,8 +39,8 @@ def _techniques() -> MappingProxyType[str, float]:
 class Effort:
     """Weights in looks.
 
-    ``fresh`` are looks at the digits written last, newest first. ``near`` is saved where the step's own house holds the newest of
-    them, since the eyes are there. ``stock[n]`` is one look at a house that still lacks ``n`` digits.
+    ``fresh`` are looks at the digits written last, newest first. ``near`` is saved where the step's own house holds
+    the newest of them, since the eyes are there. ``stock[n]`` is one look at a house that still lacks ``n`` digits.
     """
 
     version: int = 1

@@ -1,7 +1,7 @@
 """Taking an argument out of a search: its steps in order, and its looks minimised together.
 
-The search weighs each pattern against the supports that its inner steps happened to have. Here the needs of all steps of the one
-argument are covered anew, all at once and exactly, so that a look that serves two steps is found.
+The search weighs each pattern against the supports that its inner steps happened to have. Here the needs of all steps
+of the one argument are covered anew, all at once and exactly, so that a look that serves two steps is found.
 """
 
 from __future__ import annotations

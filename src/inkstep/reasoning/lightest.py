@@ -97,7 +97,10 @@ def _endings(search: Search, goal: Goal) -> Iterator[Pattern]:
 
 
 def _removing(search: Search, wanted: int) -> Iterator[Pattern]:
-    """Patterns that remove all of ``wanted``; also those that would tell the search nothing new, where it reached their price."""
+    """Patterns that remove all of ``wanted``, of techniques whose price the search has reached.
+
+    Those that would tell the search nothing new are among them: they may be somebody's reason all the same.
+    """
     for technique in CATALOGUE:
         if search.effort.technique(technique.price) <= search.reached:
             for pattern in technique.find(search.view, search.view.known):

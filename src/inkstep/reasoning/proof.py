@@ -1,7 +1,7 @@
 """Proof of each step by a general SAT solver that knows nothing of techniques.
 
-The solver is given the rule of each cell (exactly one digit), the rules of the houses the step names (each digit exactly once),
-and the step's premises. They must contradict the negation of every conclusion.
+The solver is given the rule of each cell (exactly one digit), the rules of the houses the step names (each digit
+exactly once), and the step's premises. They must contradict the negation of every conclusion.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """One search for the lightest argument: facts become known in order of effort, as in Dijkstra's algorithm.
 
-Facts are nodes and pattern instances are hyperedges (Knuth 1977; Felzenszwalb & McAllester 2007). A fact carries the set of atoms
-it rests on as one integer, so the union of premises is an OR, and shared parts count once. The sum over a shared set is not a
-superior function in Knuth's sense, so the order is a very good one rather than a proved optimum; the looks of an argument are
-minimised again, exactly, when it is taken out (``extraction``).
+Facts are nodes and pattern instances are hyperedges (Knuth 1977; Felzenszwalb & McAllester 2007). A fact carries the
+set of atoms it rests on as one integer, so the union of premises is an OR, and shared parts count once. The sum over a
+shared set is not a superior function in Knuth's sense, so the order is a very good one rather than a proved optimum;
+the looks of an argument are minimised again, exactly, when it is taken out (``extraction``).
 """
 
 from __future__ import annotations
@@ -89,8 +89,8 @@ class Search:
     def _tell(self, new: int) -> None:
         """Wake every technique for the removals ``new``.
 
-        A pattern that needs one of them costs its technique's own price on top of what was reached to learn it, so the technique
-        may sleep until then: nothing is lost, and several removals are looked at together.
+        A pattern that needs one of them costs its technique's own price on top of what was reached to learn it, so the
+        technique may sleep until then: nothing is lost, and several removals are looked at together.
         """
         for index, technique in enumerate(self._catalogue):
             self._pending[index] |= new
@@ -137,7 +137,8 @@ class Search:
             if cell in self.view.settled:
                 return
             self.view.settled[cell] = digit
-            gives = self.view.consequences(cell, digit)
+            # where a fact is known already, a look is lighter than a digit held in mind
+            gives = self.view.consequences(cell, digit) & ~self.view.known
             hold = self.effort.held_digit
         else:
             gives = pattern.gives

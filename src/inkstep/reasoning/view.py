@@ -7,9 +7,17 @@ one digit lie side by side as a set of cells.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from inkstep.grid.geometry import Geometry, bits
 from inkstep.reasoning.facts import Fact, is_not
+
+
+@lru_cache(maxsize=4)
+def _spread(geometry: Geometry) -> tuple[int, ...]:
+    """For each set of digits the bits of their removals from cell 0."""
+    sets = range(1 << geometry.size)
+    return tuple(sum(1 << digit * geometry.cells for digit in bits(mask)) for mask in sets)
 
 
 class View:
@@ -17,6 +25,7 @@ class View:
 
     __slots__ = (
         "_shifts",
+        "_spread",
         "candidates",
         "cells",
         "digits",
@@ -32,6 +41,7 @@ class View:
         self.geometry = geometry
         self.cells = geometry.cells
         self.digits = digits
+        self._spread = _spread(geometry)
         self._shifts = tuple((d - 1) * geometry.cells for d in range(geometry.size + 1))
         #: the filled and the empty cells of the page
         self.filled = sum(1 << c for c, d in enumerate(digits) if d)
@@ -62,7 +72,7 @@ class View:
 
     def in_cell(self, cell: int, digits: int) -> int:
         """The bits of each digit of the mask ``digits`` removed from one cell."""
-        return sum(1 << self._shifts[d + 1] + cell for d in bits(digits))
+        return self._spread[digits] << cell
 
     def of_digit(self, removals: int, digit: int) -> int:
         """The cells in which ``removals`` close ``digit``."""

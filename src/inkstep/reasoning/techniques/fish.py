@@ -76,7 +76,8 @@ def _only(line: str, digit: int, kept: str) -> str:
 
 X_WING = Fish(
     2,
-    "Two rows have their places for a digit in the same two columns. The digit then takes one corner of each row, and both "
+    "Two rows have their places for a digit in the same two columns. The digit then takes one corner of each row, "
+    "and both "
     "columns are served: no other cell of these columns can hold it. The same with rows and columns changed over.",
     (
         Case(
@@ -89,8 +90,10 @@ X_WING = Fish(
 )
 SWORDFISH = Fish(
     3,
-    "Three rows have their places for a digit in the same three columns, two or three in each. The digit takes one place in each "
-    "row and so serves all three columns: no other cell of these columns can hold it. The same with rows and columns changed over.",
+    "Three rows have their places for a digit in the same three columns, two or three in each. The digit takes one "
+    "place in each "
+    "row and so serves all three columns: no other cell of these columns can hold it. The same with rows and "
+    "columns changed over.",
     (
         Case(
             "the 6s of rows 1, 4 and 8 lie in columns 2, 5 and 9",

@@ -18,7 +18,8 @@ class Pointing:
     name = POINTING
     price = POINTING
     teaches = (
-        "When all the places a box has left for a digit lie in one row or column, the digit of that line is in this box. The "
+        "When all the places a box has left for a digit lie in one row or column, the digit of that line is in "
+        "this box. The "
         "other cells of the line, outside the box, cannot hold it."
     )
     holds = (
@@ -38,7 +39,8 @@ class Claiming:
     name = CLAIMING
     price = CLAIMING
     teaches = (
-        "When all the places a row or column has left for a digit lie in one box, the digit of that box is in this line. The "
+        "When all the places a row or column has left for a digit lie in one box, the digit of that box is in this "
+        "line. The "
         "other cells of the box cannot hold it."
     )
     holds = (Case("the 5 of row 1 is in box 1", "r1c4=1 r1c5=2 r1c6=3 r9c7=5 r1c8=4 r1c9=6", "r2c2!=5"),)

@@ -65,8 +65,10 @@ class HiddenSingle:
     name = HIDDEN_SINGLE
     price = "hidden single in a box"
     teaches = (
-        "A house needs each digit somewhere. Look for the digit in the rows, columns and boxes that cross the house: each one "
-        "closes some of its empty cells. When one place is left, the digit goes there, whatever else that cell might have held."
+        "A house needs each digit somewhere. Look for the digit in the rows, columns and boxes that cross the "
+        "house: each one "
+        "closes some of its empty cells. When one place is left, the digit goes there, whatever else that cell "
+        "might have held."
     )
     holds = (
         Case(
@@ -124,7 +126,8 @@ class NakedSingle:
     name = NAKED_SINGLE
     price = NAKED_SINGLE
     teaches = (
-        "A cell takes one digit. When its row, its column and its box already show all the others, what is left goes in. "
+        "A cell takes one digit. When its row, its column and its box already show all the others, what is left "
+        "goes in. "
         "Worth trying where three well-filled houses cross."
     )
     holds = (
@@ -163,7 +166,8 @@ class TakingStock:
     name = NAKED_SINGLE
     price = "taking stock"
     teaches = (
-        "Take stock of a house that is nearly full: say what it still lacks. Then set those few digits against what one of its "
+        "Take stock of a house that is nearly full: say what it still lacks. Then set those few digits against "
+        "what one of its "
         "empty cells sees. The one that nothing forbids goes in."
     )
     holds = (

@@ -78,7 +78,8 @@ def _union(items: Iterable[int], masks: list[int]) -> int:
 
 
 def naked_subset(view: View, house: int, cells: int, digits: int) -> Pattern:
-    """``cells`` of ``house`` hold exactly ``digits``, as many; every house that holds them all loses the digits elsewhere."""
+    """``cells`` of ``house`` hold exactly ``digits``, as many; every house that holds them all loses the digits "
+    "elsewhere."""
     geometry = view.geometry
     others = (1 << geometry.size) - 1 & ~digits
     houses = geometry.shared_houses(cells)
@@ -123,7 +124,8 @@ def _off(cells: str, digits: str) -> str:
 
 NAKED_PAIR = NakedSubset(
     2,
-    "Two cells of a house that can hold only the same two digits use both of them up, whichever way round. No other cell of the "
+    "Two cells of a house that can hold only the same two digits use both of them up, whichever way round. No "
+    "other cell of the "
     "house can hold either. When the two cells share a box and a line, both houses are cleared.",
     (
         Case("r1c1 and r1c2 hold 4 and 8", _off("r1c1 r1c2", "1235679"), "r1c7!=4"),
@@ -133,7 +135,8 @@ NAKED_PAIR = NakedSubset(
 )
 NAKED_TRIPLE = NakedSubset(
     3,
-    "Three cells of a house that can hold only three digits between them use all three up, even if none of the cells can hold "
+    "Three cells of a house that can hold only three digits between them use all three up, even if none of the "
+    "cells can hold "
     "all three. No other cell of the house can hold any of them.",
     (
         Case(
@@ -152,8 +155,10 @@ NAKED_TRIPLE = NakedSubset(
 )
 NAKED_QUAD = NakedSubset(
     4,
-    "Four cells of a house that can hold only four digits between them use all four up. No other cell of the house can hold any "
-    "of them. The four digits left over form a set of their own in the other cells: it is often easier to see that one.",
+    "Four cells of a house that can hold only four digits between them use all four up. No other cell of the house "
+    "can hold any "
+    "of them. The four digits left over form a set of their own in the other cells: it is often easier to see that "
+    "one.",
     (Case("2, 4, 6 and 9 in row 3", _off("r3c1 r3c2 r3c6 r3c8", "13578"), "r3c4!=6"),),
     (
         Case(
@@ -165,7 +170,8 @@ NAKED_QUAD = NakedSubset(
 )
 HIDDEN_PAIR = HiddenSubset(
     2,
-    "Two digits of a house that have only the same two places left take both of them. Whatever else those two cells might have "
+    "Two digits of a house that have only the same two places left take both of them. Whatever else those two "
+    "cells might have "
     "held is gone. Nobody has to write it down: the two cells are simply taken.",
     (
         Case(
@@ -178,7 +184,8 @@ HIDDEN_PAIR = HiddenSubset(
 )
 HIDDEN_TRIPLE = HiddenSubset(
     3,
-    "Three digits of a house that have only three places left between them take all three. Whatever else those cells might have "
+    "Three digits of a house that have only three places left between them take all three. Whatever else those "
+    "cells might have "
     "held is gone.",
     (Case("6, 7 and 9 of box 2 have three places", _off("r1c4 r2c4 r2c5 r2c6 r3c4 r3c6", "679"), "r1c5!=3"),),
     (
@@ -191,7 +198,8 @@ HIDDEN_TRIPLE = HiddenSubset(
 )
 HIDDEN_QUAD = HiddenSubset(
     4,
-    "Four digits of a house that have only four places left between them take all four. Whatever else those cells might have "
+    "Four digits of a house that have only four places left between them take all four. Whatever else those cells "
+    "might have "
     "held is gone.",
     (Case("1, 3, 5 and 8 of row 4 have four places", _off("r4c1 r4c2 r4c3 r4c7 r4c8", "1358"), "r4c5!=2"),),
     (

@@ -17,13 +17,15 @@ class XYWing:
     name = XY_WING
     price = XY_WING
     teaches = (
-        "A cell holds x or y. One cell it sees holds x or z, another holds y or z. If the first is x, its wing of x and z is z; if it "
+        "A cell holds x or y. One cell it sees holds x or z, another holds y or z. If the first is x, its wing of "
+        "x and z is z; if it "
         "is y, the other wing is z. Either way one of the wings is z, so a cell that sees both wings cannot hold it."
     )
     holds = (
         Case(
             "pivot 26 at r3c2, wings 28 at r3c4 and 68 at r8c2",
-            "r3c2!=1 r3c2!=3 r3c2!=4 r3c2!=5 r3c2!=7 r3c2!=8 r3c2!=9 r3c4!=1 r3c4!=3 r3c4!=4 r3c4!=5 r3c4!=6 r3c4!=7 r3c4!=9 "
+            "r3c2!=1 r3c2!=3 r3c2!=4 r3c2!=5 r3c2!=7 r3c2!=8 r3c2!=9 r3c4!=1 r3c4!=3 r3c4!=4 r3c4!=5 r3c4!=6 "
+            "r3c4!=7 r3c4!=9 "
             "r8c2!=1 r8c2!=2 r8c2!=3 r8c2!=4 r8c2!=5 r8c2!=7 r8c2!=9",
             "r8c4!=8",
         ),
