@@ -91,6 +91,8 @@ def _endings(search: Search, goal: Goal) -> Iterator[Pattern]:
     if goal.shape is Shape.SET:
         yield from _set_endings(view, goal)
     wanted = _open_part(view, view.mask(goal.facts))
+    if goal.shape is Shape.REMOVAL and not wanted:
+        return
     if goal.shape is Shape.REMOVAL:
         yield from _removing(search, wanted)
     yield from _plain_endings(view, goal, wanted)

@@ -1,0 +1,1 @@
+"""The parts of speech behind ``wording``: names, evidence, and what each technique says."""
