@@ -40,7 +40,7 @@ class RecordKind:
             InputError: the text is no JSON object, another kind, or newer than this program.
         """
         try:
-            fields = json.loads(text)
+            fields: Fields = json.loads(text)
         except (ValueError, RecursionError) as fault:
             raise InputError(f"a {self.name} record in JSON", where=where, got=shown(str(fault), 80)) from None
         if not isinstance(fields, dict):
@@ -55,7 +55,8 @@ class RecordKind:
         name, _, number = str(tag).rpartition("/")
         if name != self.name or not (number.isascii() and number.isdigit()):
             raise InputError(f'"record": "{self.tag}"', where=where, got=shown(str(tag)))
-        if int(number) > self.version or int(number) < 1:
+        # a number of more digits than any version has is not even turned into one
+        if len(number) > 9 or not 1 <= int(number) <= self.version:
             hint = "a newer Inkstep wrote it; update this one"
-            raise InputError(f"version 1 to {self.version}", where=where, got=number, hint=hint)
+            raise InputError(f"version 1 to {self.version}", where=where, got=shown(number), hint=hint)
         return int(number)

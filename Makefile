@@ -1,0 +1,67 @@
+# Two commands on a fresh machine: `make demo` and `make test`. Needs Python 3.11 or newer, git and make.
+#
+#   make demo       an environment in .venv, and a lesson from the demo sheet
+#   make test       style, types and the tests; test-all runs the long ones too
+#   make bench      the table of speeds; CHECKS=folder adds lists of puzzles that are only measured
+#   make lint       style and types alone
+#   make clean      removes everything that these made
+#
+# PYTHON=... chooses the interpreter of a new environment, WORKERS=... how many tests run at once.
+
+PYTHON ?=
+WORKERS ?= 2
+SHEET ?= examples/harbour-spring.sheet
+LESSON ?= demo-lesson
+CHECKS ?=
+
+VENV := .venv
+RUN := $(VENV)/bin/python -m
+INSTALL := $(RUN) pip install -qq --disable-pip-version-check -c constraints.txt
+
+.PHONY: help demo test test-all bench lint packages clean
+.DELETE_ON_ERROR:
+
+help:
+	@sed -n 's/^#   \(make .*\)/\1/p' Makefile
+
+demo: $(VENV)/installed
+	@$(VENV)/bin/inkstep press "$(SHEET)" --to "$(LESSON)"
+	@echo "The lesson lies in $(LESSON): open $(abspath $(LESSON))/lesson.html in a browser."
+
+# the last line of these two is pytest's own
+test: packages lint
+	@$(RUN) pytest -n $(WORKERS) -m "not slow"
+
+test-all: packages lint
+	@$(RUN) pytest -n $(WORKERS)
+
+bench: $(VENV)/developing
+	@$(VENV)/bin/python scripts/bench.py $(CHECKS)
+
+lint: $(VENV)/developing
+	@$(RUN) ruff check --quiet .
+	@$(RUN) mypy --no-error-summary
+
+packages:
+	@scripts/debian-packages.sh
+
+clean:
+	rm -rf $(VENV) build dist demo-lesson bench-out src/*.egg-info
+	rm -rf .pytest_cache .hypothesis .mypy_cache .ruff_cache
+	find src tests scripts -name __pycache__ -type d -prune -exec rm -rf {} +
+
+# An environment is made once; what is in it is renewed when the project's needs change.
+$(VENV)/made:
+	@python=$$(scripts/find-python.sh $(PYTHON)) && \
+	    echo "Making $(VENV) with $$python" && "$$python" -m venv --clear $(VENV)
+	@touch $@
+
+$(VENV)/installed: pyproject.toml constraints.txt | $(VENV)/made
+	@echo "Installing Inkstep"
+	@$(INSTALL) -e .
+	@touch $@
+
+$(VENV)/developing: pyproject.toml constraints.txt | $(VENV)/made
+	@echo "Installing Inkstep and what its tests need"
+	@$(INSTALL) -e ".[dev]"
+	@touch $@ $(VENV)/installed
