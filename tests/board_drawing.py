@@ -79,6 +79,7 @@ def drawing() -> Drawing:
         held=((cells("r4c6 r5c6"), (2, 7)), (cells("r2c4 r4c4"), (3, 9))),
         removed=((cells("r7c1")[0], 6), (cells("r4c3")[0], 8)),
         doubt=(10, 17),
+        read=(12,),
         written=((r5c7, 8),),
     )
     return Drawing((*givens_of("".join(ROWS)), *ink), evidence, "Where the 8 goes in column 7 <& why>")

@@ -86,13 +86,15 @@ _PLAIN_INK: Mapping[str, Any] = {
 class Evidence:
     """What is pointed out on a page.
 
-    ``seen`` are cells whose digit had to be seen (a ring each), ``reach`` pairs of cells: what a digit seen closes.
+    ``seen`` are cells whose digit had to be seen (a ring each), ``read`` numbers of strokes whose marks had to be read (a
+    ring round the mark), ``reach`` pairs of cells: what a digit seen closes.
     ``houses`` are bracketed and tinted, ``goal`` cells framed. ``held`` are facts kept in mind: cells and their
     digits. ``removed`` are candidates slashed, ``doubt`` numbers of strokes whose marks are underlined, ``written`` the
     digits being written.
     """
 
     seen: Cells = ()
+    read: tuple[int, ...] = ()
     reach: tuple[tuple[int, int], ...] = ()
     houses: tuple[int, ...] = ()
     goal: Cells = ()
@@ -105,6 +107,7 @@ class Evidence:
         """The evidence as plain data; what is empty is left out."""
         fields = {
             "seen": list(self.seen),
+            "read": list(self.read),
             "reach": [list(pair) for pair in self.reach],
             "houses": list(self.houses),
             "goal": list(self.goal),

@@ -14,6 +14,8 @@ from inkstep.press.manner import BOX, SIDE, Manner
 #: radius of the ring about a digit that was seen, and where its open end lies, in degrees clockwise from the right
 _RING = 34
 _RING_FROM, _RING_TO = -54, -74
+#: how far the ring round a mark stands off
+_ROOM = 4.5
 #: how far before the middle of a closed cell its bar stands, and half the bar's length
 _BAR_BEFORE, _BAR_HALF = 14, 11
 _CLOUD_INSET = 8
@@ -41,7 +43,9 @@ def tints(evidence: Evidence, way: Manner) -> Iterator[Shape]:
 def above_ink(evidence: Evidence, spots: Sequence[Spot], way: Manner) -> Iterator[Shape]:
     """What is drawn over the ink: rings, clouds, slashes, wavy lines."""
     for cell in evidence.seen:
-        yield path("ring", _ring(*middle(cell, way)))
+        yield path("ring", _ring(*middle(cell, way), _RING, _RING))
+    for stroke in evidence.read:
+        yield from (path("markring", _round(spot.box)) for spot in spots if spot.ink.stroke == stroke)
     taken = [spot.box for spot in spots]
     for cells, digits in evidence.held:
         yield from _held(cells, digits, taken, way)
@@ -81,11 +85,17 @@ def _elbow(left: float, top: float, right: float, foot: float) -> Iterator[str]:
         yield f"M{num(cx)} {num(cy + dy * arm)}V{num(cy)}H{num(cx + dx * arm)}"
 
 
-def _ring(x: float, y: float) -> str:
+def _ring(x: float, y: float, across: float, down: float) -> str:
     start, end = math.radians(_RING_FROM), math.radians(_RING_TO)
-    x1, y1 = x + _RING * math.cos(start), y + _RING * math.sin(start)
-    x2, y2 = x + _RING * math.cos(end), y + _RING * math.sin(end)
-    return f"M{num(x1)} {num(y1)}A{_RING} {_RING} 0 1 1 {num(x2)} {num(y2)}"
+    x1, y1 = x + across * math.cos(start), y + down * math.sin(start)
+    x2, y2 = x + across * math.cos(end), y + down * math.sin(end)
+    return f"M{num(x1)} {num(y1)}A{num(across)} {num(down)} 0 1 1 {num(x2)} {num(y2)}"
+
+
+def _round(box: Box) -> str:
+    """An open ring round a mark."""
+    left, top, right, foot = box
+    return _ring((left + right) / 2, (top + foot) / 2, (right - left) / 2 + _ROOM, (foot - top) / 2 + _ROOM)
 
 
 def _reach(start: int, end: int, way: Manner) -> Iterator[Shape]:

@@ -6,6 +6,7 @@ import {lineShape, num, pathShape, penDigit, rectShape} from "./lines.js";
 const RING = 34;
 const RING_FROM = -54;
 const RING_TO = -74;
+const ROOM = 4.5;
 const BAR_BEFORE = 14;
 const BAR_HALF = 11;
 const CLOUD_INSET = 8;
@@ -32,7 +33,9 @@ export function tints(evidence, way) {
 export function aboveInk(evidence, spots, way) {
   const taken = spots.map(boxOf);
   return [
-    ...(evidence.seen ?? []).map((cell) => pathShape("ring", ringPath(...middleOf(cell, way)))),
+    ...(evidence.seen ?? []).map((cell) => pathShape("ring", ringPath(...middleOf(cell, way), RING, RING))),
+    ...(evidence.read ?? []).flatMap((stroke) =>
+      spots.filter((spot) => spot.ink.stroke === stroke).map((spot) => pathShape("markring", ringRound(boxOf(spot))))),
     ...(evidence.held ?? []).flatMap(([cells, digits]) => heldShapes(cells, digits, taken, way)),
     ...(evidence.removed ?? []).flatMap(([cell, digit]) => removedShapes(cell, digit, spots, taken, way)),
     ...(evidence.doubt ?? []).flatMap((stroke) =>
@@ -72,12 +75,17 @@ function elbows(left, top, right, foot) {
   }).join("");
 }
 
-function ringPath(x, y) {
+function ringPath(x, y, across, down) {
   const at = (degrees) => {
     const angle = (degrees * Math.PI) / 180;
-    return `${num(x + RING * Math.cos(angle))} ${num(y + RING * Math.sin(angle))}`;
+    return `${num(x + across * Math.cos(angle))} ${num(y + down * Math.sin(angle))}`;
   };
-  return `M${at(RING_FROM)}A${RING} ${RING} 0 1 1 ${at(RING_TO)}`;
+  return `M${at(RING_FROM)}A${num(across)} ${num(down)} 0 1 1 ${at(RING_TO)}`;
+}
+
+/** An open ring round a mark. */
+function ringRound([left, top, right, foot]) {
+  return ringPath((left + right) / 2, (top + foot) / 2, (right - left) / 2 + ROOM, (foot - top) / 2 + ROOM);
 }
 
 function reachShapes(start, end, way) {
