@@ -43,16 +43,38 @@ def lightest_cover(need: int, options: Callable[[int], Sequence[Closer]], weight
     """The cheapest choice of closers for every fact of ``need``; None where one of them has no closer."""
     if not need:
         return NOTHING
-    elements = []
+    forced: list[Closer] = []
+    open_: list[tuple[int, Sequence[Closer]]] = []
     for element in bits(need):
         ways = options(element)
         if not ways:
             return None
-        elements.append((1 << element, ways))
-    shared = _shared_atoms(elements)
-    lean = [(bit, _undominated(need, ways, shared)) for bit, ways in elements]
+        if len(ways) == 1:
+            forced.append(ways[0])
+        else:
+            open_.append((1 << element, ways))
+    start, left = _taken(need, forced, weights)
+    if not left:
+        return start
+    elements = [(bit, ways) for bit, ways in open_ if bit & left]
+    shared = _shared_atoms(elements) | start.support
+    lean = [(bit, _undominated(left, ways, shared)) for bit, ways in elements]
     lean.sort(key=lambda item: len(item[1]))
-    return _Branching(lean, weights).best(need)
+    return _Branching(lean, weights).best(left, start)
+
+
+def _taken(need: int, forced: Sequence[Closer], weights: Sequence[float]) -> tuple[Cover, int]:
+    """What there is no choice about, and the facts that are still open after it."""
+    price, support, chosen = 0.0, 0, []
+    for way in forced:
+        covers = way.covers & need
+        if covers:
+            added = way.support & ~support
+            price += way.price if added == way.support else sum(weights[atom] for atom in bits(added))
+            support |= way.support
+            need &= ~covers
+            chosen.append((covers, way))
+    return Cover(price, support, tuple(chosen)), need
 
 
 def _shared_atoms(elements: list[tuple[int, Sequence[Closer]]]) -> int:
@@ -98,8 +120,8 @@ class _Branching:
         self.support = 0
         self.chosen: tuple[tuple[int, Closer], ...] = ()
 
-    def best(self, need: int) -> Cover:
-        self._go(0, need, 0, 0.0, ())
+    def best(self, need: int, start: Cover) -> Cover:
+        self._go(0, need, start.support, start.price, start.chosen)
         return Cover(self.price, self.support, self.chosen)
 
     def _go(self, index: int, need: int, support: int, price: float, chosen: tuple[tuple[int, Closer], ...]) -> None:

@@ -23,6 +23,9 @@ class Ledger:
         self.weights = [effort.look] * geometry.cells
         for weight, cell in zip(effort.fresh, position.fresh, strict=False):
             self.weights[cell] = weight
+        self.lightest_look = min(self.weights)
+        #: the facts that a mark or an inner step makes known
+        self.derived = 0
         self._looks = self._all_looks(position)
         self._looks_at: dict[int, list[Closer]] = {}
         self._stocks: list[list[Closer]] = [[] for _ in range(geometry.cells)]
@@ -70,6 +73,7 @@ class Ledger:
 
     def add(self, gives: int, closer: Closer) -> None:
         """Enter a closer for each of the facts it gives."""
+        self.derived |= gives
         for fact in bits(gives):
             self._derived.setdefault(fact, []).append(closer)
 

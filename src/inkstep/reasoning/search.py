@@ -9,9 +9,10 @@ the looks of an argument are minimised again, exactly, when it is taken out (``e
 from __future__ import annotations
 
 import heapq
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import count
+from typing import Any
 
 from inkstep.grid.geometry import bits
 from inkstep.reasoning.cover import Closer, Cover, lightest_cover
@@ -20,6 +21,7 @@ from inkstep.reasoning.ledger import Ledger
 from inkstep.reasoning.position import Position
 from inkstep.reasoning.techniques import CATALOGUE
 from inkstep.reasoning.techniques.base import Pattern, Technique
+from inkstep.reasoning.techniques.singles import HIDDEN_SINGLE
 from inkstep.reasoning.view import View
 
 #: techniques in whose premises a nearly full house may be read at one look
@@ -60,9 +62,12 @@ class Search:
         self._catalogue = catalogue
         self._pending = [0] * len(catalogue)
         self._queued = [False] * len(catalogue)
-        self._queue: list[tuple[float, int, int | None, Found | None, bool]] = []
+        self._queue: list[tuple[float, int, Callable[[Any], None], Any]] = []
         self._order = count()
         self._keys: set[object] = set()
+        #: nothing that is held costs less
+        cheapest = min(effort.technique(technique.price) for technique in catalogue)
+        self._lightest_step = cheapest - effort.near + min(effort.held_fact, effort.held_digit)
         self._newest = 1 << position.fresh[0] if position.fresh else 0
         for note in position.notes:
             self.view.learn(self.view.mask(note.excludes))
@@ -76,15 +81,13 @@ class Search:
         """Make known everything that costs at most ``limit`` looks."""
         queue = self._queue
         while queue and queue[0][0] <= limit:
-            price, _, technique, found, adopt = heapq.heappop(queue)
+            price, _, action, what = heapq.heappop(queue)
             self.reached = max(self.reached, price)
-            if technique is not None:
-                self._scan(technique)
-            elif found is not None and adopt:
-                self._adopt(found)
-            elif found is not None:
-                self._conclude(found)
+            action(what)
         self.reached = max(self.reached, limit)
+
+    def _later(self, price: float, action: Callable[[Any], None], what: object) -> None:
+        heapq.heappush(self._queue, (max(price, self.reached), next(self._order), action, what))
 
     def _tell(self, new: int) -> None:
         """Wake every technique for the removals ``new``.
@@ -97,7 +100,7 @@ class Search:
             if not self._queued[index]:
                 self._queued[index] = True
                 floor = self.reached + self.effort.technique(technique.price) - self.effort.near
-                heapq.heappush(self._queue, (floor, next(self._order), index, None, False))
+                self._later(floor, self._scan, index)
 
     def _scan(self, index: int) -> None:
         new, self._pending[index] = self._pending[index], 0
@@ -105,10 +108,27 @@ class Search:
         for pattern in self._catalogue[index].find(self.view, new):
             if pattern.key in self._keys or not self._tells(pattern):
                 continue
-            found = self.weigh(pattern)
-            if found:
-                self._keys.add(pattern.key)
-                heapq.heappush(self._queue, (max(found.price, self.reached), next(self._order), None, found, False))
+            self._keys.add(pattern.key)
+            if pattern.settles:
+                self._later(self._at_least(pattern), self._consider, pattern)
+            else:
+                self._consider(pattern)
+
+    def _at_least(self, pattern: Pattern) -> float:
+        """A price that the settling of a digit cannot fall below: most are never weighed, since a lighter one was found."""
+        count = pattern.need.bit_count()
+        geometry = self.view.geometry
+        # a look closes one digit of a cell, and of a house at most as many cells as a box has in a line
+        at_once = max(geometry.box_rows, geometry.box_columns) if pattern.technique == HIDDEN_SINGLE else 1
+        looks = -(-count // at_once) * self.ledger.lightest_look
+        derived = self.effort.note if self.ledger.derived & pattern.need else max(self.reached, self._lightest_step)
+        return self.own_price(pattern) + min(looks, derived)
+
+    def _consider(self, pattern: Pattern) -> None:
+        """Weigh a pattern if it still has something to tell."""
+        found = self.weigh(pattern) if self._tells(pattern) else None
+        if found:
+            self._later(found.price, self._conclude, found)
 
     def _tells(self, pattern: Pattern) -> bool:
         """Whether the pattern concludes something that was not concluded at less effort before."""
@@ -128,7 +148,7 @@ class Search:
             hold = self.effort.held_digit
         else:
             hold = self.effort.held_fact
-        heapq.heappush(self._queue, (found.price + hold, next(self._order), None, found, True))
+        self._later(found.price + hold, self._adopt, found)
 
     def _adopt(self, found: Found) -> None:
         pattern = found.pattern
