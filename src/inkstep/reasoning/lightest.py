@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from inkstep.reasoning.argument import Argument
 from inkstep.reasoning.effort import LIMITS
@@ -90,6 +91,7 @@ def _endings(search: Search, goal: Goal) -> Iterator[Pattern]:
         return
     if goal.shape is Shape.SET:
         yield from _set_endings(view, goal)
+        return
     wanted = _open_part(view, view.mask(goal.facts))
     if goal.shape is Shape.REMOVAL and not wanted:
         return
@@ -136,26 +138,19 @@ def _digit_endings(view: View, cell: int, digit: int) -> Iterator[Pattern]:
 def _set_endings(view: View, goal: Goal) -> Iterator[Pattern]:
     cells = sum(1 << c for c in goal.cells)
     digits = sum(1 << d - 1 for d in goal.digits)
-    for house in view.geometry.shared_houses(cells):
+    houses = view.geometry.shared_houses(cells)
+    for house in houses:
         if view.geometry.house_masks[house] & view.open == cells:
             yield _stock_set(view, house, cells, goal.digits)
         else:
             yield hidden_subset(view, house, cells, digits)
-            yield _as_claim(naked_subset(view, house, cells, digits))
+    if houses:
+        yield _as_claim(naked_subset(view, houses[0], cells, digits))
 
 
 def _as_claim(pattern: Pattern) -> Pattern:
     """A naked set said of its own cells: what is removed there is what had to be known."""
-    return Pattern(
-        pattern.technique,
-        pattern.manner,
-        pattern.houses[:1],
-        pattern.cells,
-        pattern.digits,
-        pattern.need,
-        gives=pattern.need | pattern.gives,
-        price=pattern.price,
-    )
+    return replace(pattern, gives=pattern.need | pattern.gives)
 
 
 def _stock_set(view: View, house: int, cells: int, digits: tuple[int, ...]) -> Pattern:
