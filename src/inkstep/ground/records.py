@@ -58,5 +58,5 @@ class RecordKind:
         # a number of more digits than any version has is not even turned into one
         if len(number) > 9 or not 1 <= int(number) <= self.version:
             hint = "a newer Inkstep wrote it; update this one"
-            raise InputError(f"version 1 to {self.version}", where=where, got=shown(number), hint=hint)
+            raise InputError(f"version 1 to {self.version}", where=where, got=number[:12], hint=hint)
         return int(number)

@@ -94,7 +94,6 @@ class Evidence:
     """
 
     seen: Cells = ()
-    read: tuple[int, ...] = ()
     reach: tuple[tuple[int, int], ...] = ()
     houses: tuple[int, ...] = ()
     goal: Cells = ()
@@ -102,6 +101,7 @@ class Evidence:
     removed: tuple[tuple[int, int], ...] = ()
     doubt: tuple[int, ...] = ()
     written: tuple[tuple[int, int], ...] = ()
+    read: tuple[int, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """The evidence as plain data; what is empty is left out."""
