@@ -1,0 +1,1 @@
+"""One module a command: HELP, EXAMPLE, `add_arguments`, `run`; the docstring is the command's description."""
