@@ -68,7 +68,7 @@ def test_a_mark_is_wide_where_one_of_its_places_was_closed_and_the_digit_could_h
     assert stroke.verdict in (Verdict.WIDE, Verdict.FALSE)
     (wide,) = reviewed("0:01  r3c7 r3c9 : 5 in box 3").strokes
     assert wide.verdict is Verdict.WIDE
-    assert [str(a.goal[0]) for a in wide.instead][0] == "r3c7=5"
+    assert str(wide.instead[0].goal[0]) == "r3c7=5"
     assert "r3c9!=5" in [str(a.goal[0]) for a in wide.instead]
 
 
