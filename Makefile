@@ -26,7 +26,6 @@ help:
 
 demo: $(VENV)/installed
 	@$(VENV)/bin/inkstep press "$(SHEET)" --to "$(LESSON)"
-	@echo "The lesson lies in $(LESSON): open $(abspath $(LESSON))/lesson.html in a browser."
 
 # the last line of these two is pytest's own
 test: packages lint

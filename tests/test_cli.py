@@ -79,6 +79,10 @@ def test_why_takes_removals_and_known_facts(capsys: pytest.CaptureFixture[str]) 
         (("why", WORKED, "r0c5"), 1, "r4c7"),
         (("why", WORKED, "r5c5", "--most", "0"), 2, "from 1 on"),
         (("why", WORKED, "r5c5", "--known", "r1c1=6"), 1, "agrees with the 5"),
+        (("why", WORKED, "r3c7", "--known", "r3c7!=5"), 1, "known facts that are true"),
+        (("chances", WORKED, "--limit", "-1"), 2, "above 0"),
+        (("still", str(DEMO), "--at", "zz"), 2, "a time such as"),
+        (("check", ""), 1, "got nothing"),
         (("why", TWO, "r1c2"), 1, "no one solution"),
         (("why", WORKED[:80], "r1c3"), 1, "80"),
         (("why", "no-such-file.sheet", "r1c3"), 1, "a file that is there"),
@@ -127,9 +131,7 @@ def test_a_candidate_grid_counts_as_known(capsys: pytest.CaptureFixture[str]) ->
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda c: c.__name__.rpartition(".")[2])
-def test_help_shows_an_example_and_the_manual_has_every_option(
-    capsys: pytest.CaptureFixture[str], command: Any
-) -> None:
+def test_help_shows_an_example_and_the_manual_has_every_option(capsys: pytest.CaptureFixture[str], command: Any) -> None:
     name = command.__name__.rpartition(".")[2]
     code, out, _ = run(capsys, name, "--help")
     assert code == 0
@@ -209,9 +211,7 @@ def test_lesson_then_press_keeps_the_teachers_words(capsys: pytest.CaptureFixtur
     assert "A title of the teacher's own" in (tmp_path / "out" / "script.md").read_text()
 
 
-def test_press_reminds_of_rights_only_where_the_sheet_is_silent(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path
-) -> None:
+def test_press_reminds_of_rights_only_where_the_sheet_is_silent(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     _, out, _ = run(capsys, "press", str(DEMO), "--to", str(tmp_path / "one"))
     assert "Before you publish" not in out
     silent = tmp_path / "silent.sheet"
@@ -236,6 +236,18 @@ def test_review_json_has_everything(capsys: pytest.CaptureFixture[str]) -> None:
     assert {"lying", "marks", "waits", "phases", "effort", "hardest"} <= set(answer)
     stroke = answer["strokes"][0]
     assert {"number", "at_ms", "wait_ms", "verdict", "argument", "runners_up", "open", "lightest_open"} <= set(stroke)
+
+
+def test_the_sheet_in_the_readme_is_sound(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    readme = (ROOT / "README.md").read_text()
+    block = re.search(r"    inkstep sheet 1\n(?:    .*\n|\n)+", readme)
+    assert block
+    sheet = tmp_path / "readme.sheet"
+    sheet.write_text("\n".join(line[4:] for line in block[0].splitlines()) + "\n")
+    assert run(capsys, "check", str(sheet))[0] == 0
+    strokes = run_json(capsys, "review", str(sheet))["strokes"]
+    assert len(strokes) == 2
+    assert all(stroke["verdict"] != "false" and stroke["argument"] for stroke in strokes)
 
 
 def test_the_readme_example_is_what_the_command_says(capsys: pytest.CaptureFixture[str]) -> None:

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from typing import Any, TextIO
 
 from inkstep.ground.clock import parse_ms
+from inkstep.ground.errors import InputError, UsageError, shown
 
 _WIDTH = 30
 
@@ -31,9 +32,17 @@ def standard_input() -> bytes:
 
 
 def moment(text: str) -> int | float:
-    """A stroke's number (``12``), or a time in milliseconds as a float (``0:34.7``, ``34.7``)."""
+    """How many strokes stand (``12``), or a time in milliseconds as a float (``0:34.7``, ``34.7``).
+
+    Raises:
+        UsageError: it is neither.
+    """
     text = text.strip()
-    return int(text) if text.isascii() and text.isdigit() else float(parse_ms(text))
+    try:
+        return int(text) if text.isascii() and text.isdigit() else float(parse_ms(text))
+    except (InputError, ValueError) as fault:
+        hint = "or how many strokes stand, such as 12"
+        raise UsageError("a time such as 0:34.7", where="--at", got=shown(text), hint=hint) from fault
 
 
 class Bar:

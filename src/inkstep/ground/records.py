@@ -42,9 +42,9 @@ class RecordKind:
         try:
             fields: Fields = json.loads(text)
         except (ValueError, RecursionError) as fault:
-            raise InputError(f"a {self.name} record in JSON", where=where, got=shown(str(fault), 80)) from None
+            raise InputError(f"an {self.name} record in JSON", where=where, got=shown(str(fault), 80)) from None
         if not isinstance(fields, dict):
-            raise InputError(f"a {self.name} record (a JSON object)", where=where, got=type(fields).__name__)
+            raise InputError(f"an {self.name} record (a JSON object)", where=where, got=type(fields).__name__)
         version = self._version(fields.pop("record", None), where)
         while version < self.version:
             fields = self.upgrades[version](fields)

@@ -8,6 +8,7 @@ from inkstep.grid.geometry import CLASSIC
 from inkstep.press.drawing import Cells, Digits, Evidence
 from inkstep.reasoning.argument import Argument, Step
 from inkstep.reasoning.position import Position
+from inkstep.reasoning.words.evidence import wing_cells
 from inkstep.reasoning.words.outline import kind
 
 #: kinds of steps that speak of a digit's places in a house; the others speak of what their own cells can hold
@@ -29,7 +30,7 @@ def evidence_of(argument: Argument, position: Position) -> Evidence:
         reach=tuple(dict.fromkeys(pair for step in argument.steps for pair in _reach(step))),
         houses=last.frame,
         goal=tuple(cell for cell, _ in settled) or (() if removed else last.cells),
-        held=tuple(dict.fromkeys(_held(step) for step in argument.steps[:-1])),
+        held=tuple(dict.fromkeys(held for step in argument.steps[:-1] for held in _held(step, position, settled))),
         removed=removed,
         written=settled,
     )
@@ -78,6 +79,12 @@ def _outside(step: Step) -> Iterator[int]:
                 yield cell
 
 
-def _held(step: Step) -> tuple[Cells, Digits]:
-    """What an inner step keeps in mind: cells and the digits they hold between them."""
-    return tuple(sorted(step.cells)), tuple(sorted(set(step.digits)))
+def _held(step: Step, position: Position, settled: tuple[tuple[int, int], ...]) -> Iterator[tuple[Cells, Digits]]:
+    """What an inner step keeps in mind: cells and the digits they hold between them; of a wing each cell has its own."""
+    if kind(step) != "wing":
+        yield tuple(sorted(step.cells)), tuple(sorted(set(step.digits)))
+        return
+    written = {cell for cell, _ in settled}
+    for cell, keeps in sorted(wing_cells(step, position).items()):
+        if cell not in written:
+            yield (cell,), keeps

@@ -60,7 +60,7 @@ def _scene(entry: Entry, review: Review, texts: Mapping[str, Sequence[Words]]) -
     return Scene(
         id=entry.id,
         page=entry.page,
-        at_ms=entry.at_ms,
+        at_ms=_shown_ms(entry, review),
         kicker=_kicker(entry, review),
         headline=segment.headline if segment else _answer_headline(entry),
         words=_words(entry, texts),
@@ -68,6 +68,13 @@ def _scene(entry: Entry, review: Review, texts: Mapping[str, Sequence[Words]]) -
         asides=tuple(_asides(entry, review)),
         pause=_pause(entry.pause, review) if entry.pause else None,
     )
+
+
+def _shown_ms(entry: Entry, review: Review) -> int | None:
+    """The moment of the page that is shown: of the digit being written on it, else of the last stroke that stands."""
+    if len(entry.strokes) == 1 and not entry.pause and entry.strokes[0].number == entry.page + 1:
+        return entry.at_ms
+    return review.strokes[entry.page - 1].stroke.at_ms if entry.page else entry.at_ms
 
 
 # Words

@@ -109,7 +109,10 @@ def told(path: Path) -> Iterator[None]:
 
 def _sentence(fault: OSError, path: Path) -> InputError:
     expected, got, hint = _words(fault)
-    where = str(fault.filename or path) if fault.errno in {errno.EISDIR, errno.ENOENT} else str(path)
+    named = Path(str(fault.filename or path))
+    # a file set aside has a name of ours that would tell the user nothing
+    own = fault.errno in {errno.EISDIR, errno.ENOENT} and not named.name.startswith(".inkstep-")
+    where = str(named if own else path)
     return InputError(expected, where=where, got=got, hint=hint)
 
 

@@ -50,17 +50,26 @@ def phases(strokes: Sequence[StrokeReview]) -> tuple[Phase, ...]:
     if len(written) < len(_THIRDS):
         return ()
     ends = [written[len(written) * k // len(_THIRDS) - 1] for k in (1, 2)] + [len(strokes)]
-    starts = [1] + [end + 1 for end in ends[:-1]]
-    return tuple(_phase(name, strokes[a - 1 : b]) for name, a, b in zip(_THIRDS, starts, ends, strict=True))
+    found = []
+    start, start_ms = 0, 0
+    for name, end in zip(_THIRDS, ends, strict=True):
+        end_ms = _latest_ms(strokes[:end])
+        found.append(_phase(name, strokes[start:end], end_ms - start_ms if end_ms is not None else None))
+        start, start_ms = end, end_ms or start_ms
+    return tuple(found)
 
 
-def _phase(name: str, part: Sequence[StrokeReview]) -> Phase:
-    known = [s.wait_ms for s in part if s.wait_ms is not None]
+def _latest_ms(strokes: Sequence[StrokeReview]) -> int | None:
+    """The latest known time of the strokes; None where none is known."""
+    return max((s.stroke.at_ms for s in strokes if s.stroke.at_ms is not None), default=None)
+
+
+def _phase(name: str, part: Sequence[StrokeReview], ms: int | None) -> Phase:
     return Phase(
         name=name,
         first=part[0].number,
         last=part[-1].number,
-        ms=sum(known) if known else None,
+        ms=ms,
         digits=sum(s.stroke.kind is Kind.DIGIT for s in part),
         marks=sum(s.stroke.kind is Kind.MARK for s in part),
         effort=round(sum(s.argument.effort for s in part if s.argument), 3),

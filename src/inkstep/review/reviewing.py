@@ -60,6 +60,8 @@ def the_solution(sheet: Sheet) -> tuple[int, ...]:
     Raises:
         InputError: it has none, or several, with all that is wrong with it.
     """
+    if not any(sheet.givens):
+        raise InputError("a line puzzle: ... with the 81 cells in the sheet's header", got="none that can be read")
     problems = Puzzle(sheet.givens).problems()
     if problems:
         raise InputError("a puzzle with exactly one solution", got="; ".join(p.text for p in problems))

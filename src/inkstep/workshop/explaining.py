@@ -62,6 +62,7 @@ def why(puzzle: Puzzle, goal_text: str, *, known: tuple[Fact, ...] = (), most: i
     solution = _solution(puzzle)
     goal = parse_goal(goal_text, solution)
     position = position_of(puzzle, known)
+    _check_known(known, solution)
     _check(goal, position, solution)
     found = lightest(position, goal, most=most, limit=2 * DEFAULT_LIMIT)
     return goal, [explained(argument, position) for argument in found]
@@ -73,6 +74,13 @@ def _solution(puzzle: Puzzle) -> tuple[int, ...] | None:
     if fatal:
         raise InputError("a puzzle that can be solved", got="; ".join(problem.text for problem in fatal))
     return one_solution(puzzle)
+
+
+def _check_known(known: tuple[Fact, ...], solution: tuple[int, ...] | None) -> None:
+    for fact in known:
+        if solution and (solution[fact.cell] == fact.digit) is not fact.holds:
+            got = f"{fact}, but the solution has {solution[fact.cell]} there"
+            raise InputError("known facts that are true", where="--known", got=got)
 
 
 def _check(goal: Goal, position: Position, solution: tuple[int, ...] | None) -> None:
@@ -95,8 +103,9 @@ def all_chances(puzzle: Puzzle, *, known: tuple[Fact, ...] = (), limit: float) -
     Raises:
         InputError: the puzzle has no solution.
     """
-    _solution(puzzle)
+    solution = _solution(puzzle)
     position = position_of(puzzle, known)
+    _check_known(known, solution)
     return [explained(argument, position) for argument in chances(position, limit=limit)]
 
 

@@ -30,6 +30,8 @@ def picture(sheet: Sheet, moment: float, *, with_evidence: bool = False) -> str:
     if with_evidence and count < len(sheet.strokes):
         evidence = _evidence(sheet, count)
     title = f"{sheet.header.title or 'The page'} after {count} strokes"
+    if evidence is not NOTHING:
+        title += f", with the evidence for stroke {count + 1}"
     return still_svg(drawing_of_page(page, evidence, title))
 
 

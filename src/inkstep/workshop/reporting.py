@@ -56,9 +56,13 @@ def _phase_lines(review: Review) -> Iterator[str]:
     for phase in review.phases:
         length = spoken_seconds(phase.ms) if phase.ms is not None else "time unknown"
         yield (
-            f"{phase.name}: strokes {phase.first} to {phase.last}, {length}, {phase.digits} digits, "
-            f"{phase.marks} marks, {phase.effort:.0f} looks"
+            f"{phase.name}: strokes {phase.first} to {phase.last}, {length}, {_count(phase.digits, 'digit')}, "
+            f"{_count(phase.marks, 'mark')}, {phase.effort:.0f} looks"
         )
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _wait_lines(review: Review) -> Iterator[str]:
@@ -72,7 +76,8 @@ def _wait_lines(review: Review) -> Iterator[str]:
 def _lying_lines(review: Review) -> Iterator[str]:
     if review.lying:
         yield ""
-        yield "left lying:"
+        more = len(review.lying) - _MOST
+        yield "left lying:" if more <= 0 else f"left lying, the {_MOST} longest of {len(review.lying)}:"
     for left in review.lying[:_MOST]:
         until = f"written by stroke {left.until}" if left.until else "never written"
         length = f", open for {spoken_seconds(left.for_ms)}" if left.for_ms is not None else ""

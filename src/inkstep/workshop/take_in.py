@@ -41,6 +41,8 @@ def source_of(argument: str, standard_input: StandardInput) -> Source:
     """
     if argument == "-":
         return Source(standard_input(), "standard input")
+    if not argument.strip():
+        raise InputError("a puzzle, a file, or -", got="nothing")
     path = Path(argument)
     try:
         if not path.is_file():

@@ -20,9 +20,12 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> int:
     """Print the chances."""
+    from inkstep.ground.errors import UsageError
     from inkstep.workshop.explaining import all_chances, parse_known
     from inkstep.workshop.take_in import puzzle_from, source_of
 
+    if not arguments.limit > 0:
+        raise UsageError("a number of looks above 0", where="--limit", got=str(arguments.limit))
     puzzle = puzzle_from(source_of(arguments.input, standard_input))
     found = all_chances(puzzle, known=parse_known(arguments.known), limit=arguments.limit)
     if arguments.json:

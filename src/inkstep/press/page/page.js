@@ -75,6 +75,11 @@ export function openLesson(story, way) {
     find("lamp").textContent = isDark() ? "by daylight" : "by lamplight";
   }
 
+  /** What the board is called: its time, or where the sheet knows none, how many strokes stand. */
+  function pageName(ms, page) {
+    return known.some(Boolean) ? `the page at ${clockWords(ms)}` : `the page after ${page} strokes`;
+  }
+
   function timeOf(scene) {
     if (scene.at_ms !== null) return scene.at_ms;
     return scene.page ? times[scene.page - 1] : 0;
@@ -105,7 +110,7 @@ export function openLesson(story, way) {
     const title = pause && pause.state !== "open" ? scene.pause.question : scene.headline;
     board.show({ink: pages[scene.page], evidence, title}, {writing: evidence.written ? [-1] : [], ms: 600});
     board.choose(pause?.chosen ?? []);
-    board.name(`the page at ${clockWords(timeOf(scene))}`, Boolean(pause?.state !== "open" && scene.pause?.expects));
+    board.name(pageName(timeOf(scene), scene.page), Boolean(pause?.state !== "open" && scene.pause?.expects));
     cards.setCurrent(index);
     strip.moveTo(timeOf(scene), scene.page);
     nameControls();
@@ -140,7 +145,7 @@ export function openLesson(story, way) {
   function showPage(n, ms, writeMs) {
     view.page = n;
     board.show({ink: pages[n]}, {writing: writeMs && n ? [n] : [], ms: writeMs});
-    board.name(`the page at ${clockWords(ms)}`, false);
+    board.name(pageName(ms, view.page), false);
     strip.moveTo(ms, n);
     nameControls();
   }

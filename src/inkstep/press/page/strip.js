@@ -18,6 +18,7 @@ export function createStrip(host, {strokes, times, known, waits, flags, onMove, 
   const end = Math.max(1000, ...times, ...waits.map((wait) => wait[1])) * 1.015;
   const svg = svgEl("svg", {class: "strip", role: "slider", tabindex: 0, "aria-label": "where you are in the solve",
     "aria-valuemin": 0, "aria-valuemax": strokes.length, "aria-orientation": "horizontal"});
+  const hasClock = known.some(Boolean);
   let width = 600;
   let form = FULL;
   let at = {ms: 0, n: 0};
@@ -43,7 +44,8 @@ export function createStrip(host, {strokes, times, known, waits, flags, onMove, 
       marks.push(svgEl("text", {x: ms === 0 ? 0 : x(ms), y: form.axis + form.time, "text-anchor": anchor, class: "strip-time",
         text: clockWords(ms).replace(/\.0$/, "")}));
     }
-    return [svgEl("path", {d: `M0 ${form.axis}H${width}`, class: "strip-axis"}), ...marks];
+    const line = svgEl("path", {d: `M0 ${form.axis}H${width}`, class: "strip-axis"});
+    return hasClock ? [line, ...marks] : [line];
   }
 
   function tick(stroke, index) {
@@ -60,7 +62,7 @@ export function createStrip(host, {strokes, times, known, waits, flags, onMove, 
   function flag(each, index) {
     const left = x(each.ms) - 6;
     const shape = svgEl("path", {d: `M${left} ${form.flag}h12v11l-6 6l-6-6z`, class: `strip-flag ${each.open ? "is-open" : ""}`},
-      svgEl("title", {text: `pause at ${clockWords(each.ms)}`}));
+      svgEl("title", {text: hasClock ? `pause at ${clockWords(each.ms)}` : "pause"}));
     shape.addEventListener("click", (event) => {
       event.stopPropagation();
       onFlag(index);
@@ -75,7 +77,8 @@ export function createStrip(host, {strokes, times, known, waits, flags, onMove, 
   function place() {
     svg.querySelector(".strip-now")?.setAttribute("transform", `translate(${x(at.ms).toFixed(1)} 0)`);
     svg.setAttribute("aria-valuenow", String(at.n));
-    svg.setAttribute("aria-valuetext", `${clockWords(at.ms)}, ${at.n} of ${strokes.length} strokes`);
+    const count = `${at.n} of ${strokes.length} strokes`;
+    svg.setAttribute("aria-valuetext", hasClock ? `${clockWords(at.ms)}, ${count}` : count);
   }
 
   svg.addEventListener("click", (event) => {

@@ -34,7 +34,8 @@ def noted(notes: Sequence[Note], here: Sequence[int], tongue: Tongue) -> list[Su
 
 
 def _at(cells: Sequence[int], here: Sequence[int], tongue: Tongue) -> str:
-    if set(cells) <= set(here):
+    # of several cells that the sentence speaks of, a mark in one of them has to be named
+    if set(cells) == set(here) or (len(set(here)) > _NAMED and set(cells) <= set(here)):
         return "there"
     return f"{'in' if len(cells) > 1 and tongue.in_line(cells) else 'at'} {tongue.cells(cells)}"
 
