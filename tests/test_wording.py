@@ -31,7 +31,7 @@ from walkthroughs import named_steps
 VOICES = ("page", "spoken")
 ROLES = {"", "seen", "held", "goal"}
 #: a sentence that is to be followed by ear; our own limit
-MOST_WORDS = 45
+MOST_WORDS = 52
 TECHNIQUES = tuple(dict.fromkeys([*(t.name for t in CATALOGUE), "scanning", "cross-hatching"]))
 #: technique names as they may stand in text
 NAMED = re.compile(r"naked|hidden|locked|pointing|claiming|wing|fish|scanning|hatching|single", re.I)

@@ -11,7 +11,7 @@ from inkstep.reasoning.extraction import take_out
 from inkstep.reasoning.goals import Goal, Shape, digit_goal
 from inkstep.reasoning.position import Position
 from inkstep.reasoning.search import Found, Search
-from inkstep.reasoning.techniques import CATALOGUE, CROSS_HATCHING, SCANNING, singles
+from inkstep.reasoning.techniques import CROSS_HATCHING, REMOVING, SCANNING, singles
 from inkstep.reasoning.techniques.base import Pattern
 from inkstep.reasoning.techniques.subsets import hidden_subset, naked_subset
 from inkstep.reasoning.view import View
@@ -95,9 +95,9 @@ def _endings(search: Search, goal: Goal) -> Iterator[Pattern]:
     wanted = _open_part(view, view.mask(goal.facts))
     if goal.shape is Shape.REMOVAL and not wanted:
         return
+    yield _plain_ending(view, goal, wanted)
     if goal.shape is Shape.REMOVAL:
         yield from _removing(search, wanted)
-    yield from _plain_endings(view, goal, wanted)
 
 
 def _removing(search: Search, wanted: int) -> Iterator[Pattern]:
@@ -105,11 +105,9 @@ def _removing(search: Search, wanted: int) -> Iterator[Pattern]:
 
     Those that would tell the search nothing new are among them: they may be somebody's reason all the same.
     """
-    for technique in CATALOGUE:
+    for technique in REMOVING:
         if search.effort.technique(technique.price) <= search.reached:
-            for pattern in technique.find(search.view, search.view.known):
-                if pattern.gives and not wanted & ~pattern.gives:
-                    yield pattern
+            yield from (p for p in search.patterns(technique) if not wanted & ~p.gives)
 
 
 def _open_part(view: View, removals: int) -> int:
@@ -172,21 +170,13 @@ def _stock_set(view: View, house: int, cells: int, digits: tuple[int, ...]) -> P
     )
 
 
-def _plain_endings(view: View, goal: Goal, wanted: int) -> Iterator[Pattern]:
-    """Looking around: the facts of the goal one by one, or a cell against a nearly full house."""
+def _plain_ending(view: View, goal: Goal, wanted: int) -> Pattern:
+    """Looking around: the facts of the goal one by one."""
     cells = sum(1 << c for c in goal.cells)
+    gives = view.mask(goal.facts)
     if goal.shape is Shape.PLACES and goal.house is not None:
         filled = view.geometry.house_masks[goal.house] & view.filled
-        yield Pattern(
-            CROSS_HATCHING,
-            "",
-            (goal.house,),
-            cells,
-            goal.digits,
-            wanted,
-            filled,
-            gives=view.mask(goal.facts),
-            price=CROSS_HATCHING,
+        return Pattern(
+            CROSS_HATCHING, "", (goal.house,), cells, goal.digits, wanted, filled, gives=gives, price=CROSS_HATCHING
         )
-        return
-    yield Pattern(SCANNING, "", (), cells, goal.digits, wanted, gives=view.mask(goal.facts), price=SCANNING)
+    return Pattern(SCANNING, "", (), cells, goal.digits, wanted, gives=gives, price=SCANNING)

@@ -65,6 +65,7 @@ class Search:
         self._queue: list[tuple[float, int, Callable[[Any], None], Any]] = []
         self._order = count()
         self._keys: set[object] = set()
+        self._patterns: dict[Technique, tuple[int, list[Pattern]]] = {}
         #: nothing that is held costs less
         cheapest = min(effort.technique(technique.price) for technique in catalogue)
         self._lightest_step = cheapest - effort.near + min(effort.held_fact, effort.held_digit)
@@ -158,7 +159,7 @@ class Search:
                 return
             self.view.settled[cell] = digit
             # where a fact is known already, a look is lighter than a digit held in mind
-            gives = self.view.consequences(cell, digit) & ~self.view.known
+            gives = self.view.consequences(cell, digit) & ~self.start
             hold = self.effort.held_digit
         else:
             gives = pattern.gives
@@ -179,7 +180,7 @@ class Search:
         price = self.effort.technique(pattern.price)
         if pattern.stock:
             price += self.effort.stock[pattern.stock]
-        if pattern.houses and self.view.geometry.house_masks[pattern.houses[0]] & self._newest:
+        if any(self.view.geometry.house_masks[h] & self._newest for h in pattern.houses[: pattern.own]):
             price -= self.effort.near
         return price
 
@@ -198,6 +199,20 @@ class Search:
     def reads_stock(self, pattern: Pattern) -> bool:
         """Whether the premises of ``pattern`` may be read off nearly full houses, at one look each."""
         return pattern.technique in _STOCK_TECHNIQUES
+
+    def patterns(self, technique: Technique) -> list[Pattern]:
+        """Where ``technique`` applies on the page as it stands, and as it is known by now, each found once.
+
+        What is held may narrow a pattern that the page shows more simply, so both views are asked.
+        """
+        found = self._patterns.get(technique)
+        if found is None or found[0] < len(self.steps):
+            start = View(self.position.digits, self.position.geometry)
+            start.learn(self.start)
+            views = (start, self.view) if self.steps else (start,)
+            both = [pattern for view in views for pattern in technique.find(view, view.known)]
+            found = self._patterns[technique] = (len(self.steps), both)
+        return found[1]
 
     def steps_below(self, support: int) -> list[int]:
         """Indices into ``steps`` of the inner steps among the atoms of ``support``, in order."""

@@ -5,11 +5,15 @@ from __future__ import annotations
 from inkstep.reasoning.techniques import fish, locked, singles, subsets, wings
 from inkstep.reasoning.techniques.base import Technique
 
-CATALOGUE: tuple[Technique, ...] = (
+#: what settles a digit
+SETTLING: tuple[Technique, ...] = (
     singles.LastDigit(),
     singles.HiddenSingle(),
     singles.TakingStock(),
     singles.NakedSingle(),
+)
+#: what removes candidates
+REMOVING: tuple[Technique, ...] = (
     locked.Pointing(),
     locked.Claiming(),
     subsets.NAKED_PAIR,
@@ -22,6 +26,7 @@ CATALOGUE: tuple[Technique, ...] = (
     subsets.HIDDEN_QUAD,
     fish.SWORDFISH,
 )
+CATALOGUE = SETTLING + REMOVING
 
 #: looking along a house for a digit, or around a cell: the act below every technique
 SCANNING = "scanning"

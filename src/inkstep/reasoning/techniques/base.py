@@ -15,6 +15,7 @@ class Pattern:
 
     ``need`` holds the removals (bits as in ``View``) that must be known; ``occupied`` the filled cells that count as
     closed because anybody sees that they are full. It then ``gives`` removals, or ``settles`` a digit in a cell.
+    The first ``own`` of the houses are those it looks over; the others are where it tells.
     Each cell that loses a digit must see every cell of ``reach`` (the ends of a wing), through some house.
     ``price`` names the row of the effort table; ``stock`` is how many digits the house lacks whose stock is taken.
     """
@@ -29,6 +30,7 @@ class Pattern:
     gives: int = 0
     settles: tuple[int, int] | None = None
     reach: int = 0
+    own: int = 1
     price: str = ""
     stock: int = 0
 

@@ -65,6 +65,7 @@ def fish(view: View, digit: int, lines: tuple[int, ...], crossed: tuple[int, ...
         view.removals(bodies & view.open & ~covers, digit),
         bodies & view.filled,
         gives=view.removals(covers & view.open & ~bodies, digit),
+        own=len(lines),
         price=name,
     )
 

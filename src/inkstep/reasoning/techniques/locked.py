@@ -83,7 +83,7 @@ def locked(view: View, house: int, other: int, digit: int, places: int, name: st
         (house, other),
         places,
         (digit,),
-        view.removals(mask & view.open & ~places, digit),
+        view.removals(mask & view.open & ~geometry.house_masks[other], digit),
         mask & view.filled,
         gives=view.removals(geometry.house_masks[other] & view.open & ~mask, digit),
         price=name,

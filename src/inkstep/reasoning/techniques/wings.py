@@ -82,6 +82,7 @@ def xy_wing(view: View, pivot: int, one: int, two: int) -> Pattern:
         sum(view.in_cell(c, every & ~candidates[c]) for c in (pivot, one, two)),
         gives=view.removals(seen, shared),
         reach=1 << one | 1 << two,
+        own=2,
         price=XY_WING,
     )
 

@@ -48,12 +48,7 @@ def evidence(argument: Argument, index: int, position: Position) -> Evidence:
     # a digit that a house taken stock of shows anyway needs no word of its own
     looks = tuple(look for look in every if look.house is None or look.house not in step.stock)
     geometry = position.geometry
-    closed = {
-        need
-        for need in needs
-        for look in looks
-        if look.digit == need[1] and geometry.peers[look.cell] >> need[0] & 1
-    }
+    closed = {need for need in needs for look in looks if look.digit == need[1] and geometry.peers[look.cell] >> need[0] & 1}
     return Evidence(needs, looks, len(closed))
 
 
@@ -99,10 +94,7 @@ def _place_needs(step: Step, position: Position) -> tuple[Need, ...]:
 
 def _wing_needs(step: Step, position: Position) -> tuple[Need, ...]:
     return tuple(
-        (cell, d)
-        for cell, keeps in wing_cells(step, position).items()
-        for d in position.geometry.digits
-        if d not in keeps
+        (cell, d) for cell, keeps in wing_cells(step, position).items() for d in position.geometry.digits if d not in keeps
     )
 
 

@@ -103,4 +103,3 @@ def _why_only(scene: Scene, cells: str) -> str:
         if set(empty_cells(scene.position, house)) == set(step.cells):
             return f"{scene.tongue.house(house)} lacks only {only}, and has {_size(scene)} cells left for them, {cells}"
     return f"{scene.everything(scene.by_house).does('leaves', 'leave')} only {only} for {cells}"
-
