@@ -121,7 +121,7 @@ class Teacher:
 
     def hint(self, a: int, b: int) -> None:
         if self.fields["pauses"]:
-            hints = self.item("pauses", a)["hints"]
+            hints = self.item("pauses", a).setdefault("hints", [])
             hints.insert(b % (len(hints) + 1), self.text())
 
     def rest(self, a: int, b: int) -> None:

@@ -8,9 +8,11 @@ from functools import cache
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import plan_edits
 import solves
+import trace_sheets
 from inkstep.grid.geometry import CLASSIC
 from inkstep.lesson.plan import Part, Plan, Segment
 from inkstep.lesson.planning import make_plan
@@ -25,8 +27,11 @@ from inkstep.press.staging import story_of
 from inkstep.press.still import still_svg
 from inkstep.press.story import Scene, Story
 from inkstep.press.telling import timed
+from inkstep.reasoning.effort import LIMITS
 from inkstep.review.findings import Review, Verdict
-from inkstep.trace.strokes import Kind
+from inkstep.review.reviewing import review_sheet
+from inkstep.trace.sheet import Sheet
+from inkstep.trace.strokes import Kind, Stroke
 from plan_edits import base, edit_plan, edit_sheet, reviewed
 
 
@@ -240,3 +245,13 @@ def test_a_wide_mark_is_underlined_and_what_it_could_have_said_is_drawn() -> Non
         if judged.number in alone:
             scene = next(scene for scene in story().scenes if scene.id == alone[judged.number])
             assert scene.evidence.doubt == (judged.number,) and scene.page == judged.number
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.lists(trace_sheets.strokes(), max_size=5), st.sampled_from(sorted(LIMITS)))
+def test_whatever_was_written_can_be_told(strokes: list[Stroke], audience: str) -> None:
+    review = review_sheet(Sheet(base().sheet.header, tuple(strokes)), audience=audience)
+    made = make_plan(review).plan
+    assert make_plan(review, made).plan == made
+    assert all(segment.narration and segment.headline for segment in made.segments)
+    assert _press(made, review)

@@ -64,7 +64,7 @@ def _told(
     segment: Segment, review: Review, speech: Speech, audience: str, used: set[str], stops: int
 ) -> Told:
     if segment.kind is Part.OPENING:
-        return Told("Before the first stroke", opening(review, stops))
+        return Told("The sheet as it was handed out", opening(review, stops))
     if segment.kind is Part.CLOSING:
         return Told("What the solve shows", closing(review, speech))
     strokes = strokes_of(segment, review)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -13,6 +12,8 @@ from inkstep.lesson.scenes import Span
 
 #: strokes that may have come between two of a segment before it counts as torn apart
 _TORN = 3
+#: what a segment that the teacher touched weighs where the order of the others is looked for
+_EDITED_WEIGHT = 0.9
 
 
 @dataclass(frozen=True)
@@ -139,23 +140,20 @@ def _why(strokes: Sequence[str]) -> str:
 
 
 def _moved(segments: Sequence[Segment]) -> frozenset[str]:
-    """The fewest segments without which the others stand in the order of the solve."""
-    ordered = [segment for segment in segments if not floats(segment)]
-    places = [solve_order(segment) for segment in ordered]
-    ends: list[tuple[int, int, int]] = []
-    indices: list[int] = []
-    before: list[int] = []
+    """The fewest segments without which the others stand in the order of the solve; rather those the teacher touched."""
+    items = [segment for segment in segments if not floats(segment)]
+    places = [solve_order(segment) for segment in items]
+    best: list[tuple[float, int]] = []
     for index, place in enumerate(places):
-        at = bisect_right(ends, place)
-        before.append(indices[at - 1] if at else -1)
-        ends[at:] = [place, *ends[at + 1 :]] if at < len(ends) else [place]
-        indices[at:] = [index, *indices[at + 1 :]] if at < len(indices) else [index]
-    kept = set()
-    index = indices[-1] if indices else -1
+        behind = [(best[i][0], i) for i in range(index) if places[i] <= place]
+        length, before = max(behind, default=(0.0, -1))
+        best.append((length + (_EDITED_WEIGHT if edited(items[index]) else 1.0), before))
+    staying: set[int] = set()
+    index = max(range(len(items)), key=lambda i: best[i][0], default=-1)
     while index >= 0:
-        kept.add(index)
-        index = before[index]
-    return frozenset(segment.id for index, segment in enumerate(ordered) if index not in kept)
+        staying.add(index)
+        index = best[index][1]
+    return frozenset(segment.id for index, segment in enumerate(items) if index not in staying)
 
 
 def ordered(items: Sequence[Segment], previous: Plan | None, edits: Edits, sheets: Sheets) -> tuple[Segment, ...]:
@@ -176,21 +174,28 @@ def ordered(items: Sequence[Segment], previous: Plan | None, edits: Edits, sheet
 
 def _behind(earlier: Sequence[Segment], found: Sequence[Segment], sheets: Sheets) -> int:
     """The index behind the nearest of the ``earlier`` segments that is still there, or behind where its strokes are told."""
+    ids = {item.id: index for index, item in enumerate(found)}
     for segment in reversed(earlier):
-        for index, item in enumerate(found):
-            if item.id == segment.id:
-                return index + 1
-        if segment.first and segment.last:
-            span = sheets.span(sheets.keys(segment.first, segment.last))
-            if span:
-                return _behind_strokes(replace(segment, first=span.first, last=span.last), found)
+        if segment.id in ids:
+            return ids[segment.id] + 1
+        span = sheets.span(sheets.keys(segment.first, segment.last)) if segment.first and segment.last else None
+        teller = _teller(span.last, found) if span else None
+        if teller is not None:
+            return teller + 1
     return 0
 
 
 def _behind_strokes(item: Segment, found: Sequence[Segment]) -> int:
     """The index behind the segment that tells the item's last stroke; before the closing where none does."""
-    for index, segment in enumerate(found):
-        tells = not floats(segment) and segment.first and segment.last and item.last
-        if tells and (segment.first or 0) <= (item.last or 0) <= (segment.last or 0):
-            return index + 1
+    teller = _teller(item.last, found) if item.last else None
+    if teller is not None:
+        return teller + 1
     return next((i for i, segment in enumerate(found) if segment.kind is Part.CLOSING), len(found))
+
+
+def _teller(number: int, found: Sequence[Segment]) -> int | None:
+    """The index of the segment that tells a stroke."""
+    for index, segment in enumerate(found):
+        if not floats(segment) and segment.first and segment.last and segment.first <= number <= segment.last:
+            return index
+    return None

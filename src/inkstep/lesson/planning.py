@@ -189,7 +189,9 @@ def _filled(segment: Segment, texts: dict[str, Told], edits: Edits) -> Segment:
         return replace(program, auto=prints_of(program))
     if floats(segment) or text is None:
         program = replace(program, headline="", narration="")
-    return _settled(segment, program, kept.fields, own=kept.own)
+    # what was moved keeps its strokes, even should it come to stand in the order of the solve again
+    teachers = {*kept.fields, *(("first", "last") if kept.moved else ())}
+    return _settled(segment, program, teachers, own=kept.own)
 
 
 def _lost(each: Unplaced) -> str:

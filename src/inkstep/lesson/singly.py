@@ -207,7 +207,7 @@ def _against(judged: StrokeReview, review: Review, speech: Speech) -> str:
     for house in CLASSIC.houses_of[cell]:
         if any(page.digits[c] == digit for c in CLASSIC.house_cells[house] if c != cell):
             return f"{speech.tongue.house(house)} has its {digit} already"
-    return f"nothing on the page forbids it yet, but the cell needs {a(review.solution[cell])}"
+    return f"no digit in its row, column or box forbids it, but the cell needs {a(review.solution[cell])}"
 
 
 def _mended(judged: StrokeReview, speech: Speech) -> Iterator[str | Words]:

@@ -24,6 +24,7 @@ _TRIES = 5
 #: arguments that hold something, after which the oldest is told anew
 _STILL_HELD = 2
 _CELL = re.compile(r"\br([1-9])c([1-9])\b")
+_CAPITAL = re.compile(r"^R[1-9]c[1-9]")
 _NUMBER = re.compile(r"\d+")
 
 
@@ -100,10 +101,17 @@ def said(*parts: str | Words) -> Words:
     """Sentences one after another: texts (roles marked, as in ``reasoning.words``) and words, the empty ones left out."""
     found: Words = ()
     for part in parts:
-        words = runs(sentence(part)) if isinstance(part, str) and part else part
+        words = _sentence(part) if isinstance(part, str) and part else part
         if words and not isinstance(words, str):
             found = (*found, Run(" "), *words) if found else words
     return found
+
+
+def _sentence(text: str) -> Words:
+    """``text`` as a sentence; the short name of a cell keeps its small letter even there."""
+    words = runs(sentence(text))
+    first = _CAPITAL.sub(lambda name: name[0].lower(), words[0].text)
+    return (Run(first, words[0].role), *words[1:])
 
 
 def paragraphs(*parts: Words) -> Words:

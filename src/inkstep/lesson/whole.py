@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from inkstep.grid.geometry import CLASSIC
-from inkstep.ground.clock import spoken_seconds
+from inkstep.ground.clock import clock_text, spoken_seconds
 from inkstep.lesson.singly import looks, who
 from inkstep.lesson.speech import Speech, Words, paragraphs, said
-from inkstep.reasoning.wording import short_reason
+from inkstep.reasoning.wording import plain, short_reason
 from inkstep.reasoning.words.naming import listed, number
 from inkstep.reasoning.words.runs import foreign
 from inkstep.review.findings import Fate, LeftLying, MarkStory, Review, StrokeReview, Verdict
 from inkstep.trace.strokes import Kind
 
-#: how many digits left lying are told one by one: aloud, and on the page
-_ALOUD, _ON_PAGE = 1, 4
+#: how many digits left lying, and how many rests, are told one by one on the page
+_ON_PAGE = 5
 #: looks: an effort worth saying
 _HEAVY = 4.0
 _KINDS = {Kind.DIGIT: ("digit", "digits"), Kind.MARK: ("mark", "marks"), Kind.NOTE: ("note", "notes")}
@@ -104,10 +104,32 @@ def closing(review: Review, speech: Speech) -> Words:
 
 
 def findings(review: Review) -> tuple[str, ...]:
-    """The same as single sentences, for the page."""
+    """What else there was to find, one sentence each: what lay open longest, which marks said too little, the rests."""
     speech = Speech("page")
-    told = (*_time(review), *_rests(review), *_held(review), *_lying(review, speech), *_marks(review, speech))
-    return tuple("".join(run.text for run in said(text)) for text in told)
+    told = (*_lying_long(review, speech), *_idle_marks(review, speech), *_long_rests(review))
+    return tuple(plain(said(text)) for text in told)
+
+
+def _lying_long(review: Review, speech: Speech) -> Iterator[str]:
+    yield from (_left(left, speech) for left in review.lying[:_ON_PAGE])
+
+
+def _idle_marks(review: Review, speech: Speech) -> Iterator[str]:
+    """Marks that were wide, false, or used by nobody."""
+    for verdict, what in ((Verdict.WIDE, "wider than need be"), (Verdict.FALSE, "not true")):
+        numbers = {s.number for s in review.strokes if s.verdict is verdict}
+        named = [_mark(story, speech) for story in review.marks if story.stroke in numbers]
+        if named:
+            yield f"{'one mark was' if len(named) == 1 else 'some marks were'} {what}: {'; '.join(named)}"
+    unused = [_mark(story, speech) for story in review.marks if story.fate in (Fate.UNUSED, Fate.STALE)]
+    if unused:
+        yield f"{counted(len(unused), 'mark was', 'marks were')} never used: {'; '.join(unused)}"
+
+
+def _long_rests(review: Review) -> Iterator[str]:
+    for wait in review.waits[:_ON_PAGE]:
+        behind = wait.behind.partition("; ")[2].rstrip(".")
+        yield f"from {clock_text(wait.from_ms)[:-2]} on the hand rested for {spoken_seconds(wait.ms)}: {behind}"
 
 
 def _time(review: Review) -> Iterator[str]:
@@ -146,12 +168,10 @@ def _held(review: Review) -> Iterator[str]:
 
 
 def _lying(review: Review, speech: Speech) -> Iterator[str]:
-    if not review.lying:
-        return
-    were = "was" if len(review.lying) == 1 else "were"
-    yield f"{counted(len(review.lying), 'digit', 'digits')} {were} left lying open for a while"
-    for left in review.lying[: _ALOUD if speech.tongue.spoken else _ON_PAGE]:
-        yield _left(left, speech)
+    if review.lying:
+        were = "was" if len(review.lying) == 1 else "were"
+        yield f"{counted(len(review.lying), 'digit', 'digits')} {were} left lying open for a while"
+        yield _left(review.lying[0], speech)
 
 
 def _left(left: LeftLying, speech: Speech) -> str:
