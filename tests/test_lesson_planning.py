@@ -264,3 +264,19 @@ def test_the_programs_own_texts_have_prints() -> None:
 def test_segments_stand_in_the_order_of_the_solve() -> None:
     assert list(fresh().segments) == sorted(fresh().segments, key=solve_order)
     assert fresh().segments[0].kind is Part.OPENING and fresh().segments[-1].kind is Part.CLOSING
+
+
+def test_a_text_keeps_the_kind_of_segment_that_it_was_written_for() -> None:
+    pause = fresh().pauses[0]
+    answering = telling(fresh(), pause.before)
+    assert answering.kind is Part.PAUSE
+    plan = edited_segment(fresh(), answering, narration="And so it went on.")
+    plan = replace(plan, pauses=(replace(pause, shown=False), *plan.pauses[1:]))
+    assert telling(make_plan(base(), plan).plan, pause.before).kind is Part.PAUSE, "the answer is still to be told before it"
+    whole = next(s for s in fresh().segments if s.kind is Part.STROKES and s.first and s.first > 8)
+    mine = Pause("mine", whole.first or 0, question="And here?", answer="So.")
+    plan = edited_segment(fresh(), whole, narration="All of it in my words.")
+    plan = make_plan(base(), replace(plan, pauses=(*plan.pauses, mine))).plan
+    assert telling(plan, mine.before).kind is Part.STROKES
+    unedited = make_plan(base(), replace(fresh(), pauses=(*fresh().pauses, mine))).plan
+    assert telling(unedited, mine.before).kind is Part.PAUSE

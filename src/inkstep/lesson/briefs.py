@@ -111,7 +111,7 @@ def _stock(argument: Argument, step: Step, speech: Speech) -> Forms:
     return (
         f"{house} lacks {missing}, and only the {digit} fits {where}",
         f"of the {missing} that {house} lacks, the {digit} goes {where}",
-        f"{house} still needs {missing}, and {where} it can only be the {digit}",
+        f"{house} still needs {missing}: only the {digit} fits {where}",
     )
 
 

@@ -39,6 +39,7 @@ class Speech:
         #: what the arguments told last held in mind
         self._held: tuple[frozenset[Thing], ...] = ()
         self._explained: Counter[str] = Counter()
+        self._once: set[str] = set()
 
     def pick(self, what: str, of: str, forms: Sequence[str]) -> str:
         """One of ``forms`` for ``what``; ``of`` is what is spoken of, so that the same is mostly said in the same words."""
@@ -74,6 +75,12 @@ class Speech:
     def still_holds(self, argument: Argument) -> bool:
         """Whether everything that an argument holds in mind was told just before."""
         return len(argument.steps) > 1 and any(_things(argument) <= held for held in self._held)
+
+    def first_time(self, what: str) -> bool:
+        """Whether ``what`` is about to be said for the first time."""
+        is_first = what not in self._once
+        self._once.add(what)
+        return is_first
 
     def named(self, text: str) -> str:
         """``text`` with its cells named for this voice."""

@@ -183,13 +183,16 @@ def _listed_as(judged: StrokeReview) -> Reading | None:
 def _places(strokes: Sequence[StrokeReview], speech: Speech) -> str:
     """Marks of places as one sentence: "the 4s of boxes 6 and 7 and the 6 of box 2 are marked, in two places each"."""
     counts = {len(judged.stroke.cells) for judged in strokes}
-    each = f"in {number(counts.pop())} places each" if len(counts) == 1 else "in two or three places each"
+    each = f", in {number(min(counts))} places each" if len(counts) == 1 else ", in two or three places each"
+    if counts == {2} and not speech.first_time("two places"):
+        # two places are the habit, and once said need no saying again
+        each = ""
     what = listed(_families(strokes, speech))
     forms = (
-        f"{what} are marked, {each}",
-        f"marks go in for {what}, {each}",
-        f"{what} get their marks, {each}",
-        f"next to be marked are {what}, {each}",
+        f"{what} are marked{each}",
+        f"marks go in for {what}{each}",
+        f"{what} get their marks{each}",
+        f"next to be marked are {what}{each}",
     )
     return speech.pick("marks", str(strokes[0].number), forms)
 

@@ -74,7 +74,7 @@ def _watch_for(review: Review, pauses: int) -> Iterator[str]:
         yield f"watch for {listed(things)}"
     if pauses:
         stops = "once" if pauses == 1 else "twice" if pauses == 2 else f"{number(pauses)} times"
-        yield f"{stops} the telling stops for you to find the next stroke yourself, before it is shown"
+        yield f"{stops} you are asked for the next stroke before it is shown"
 
 
 def _things(review: Review) -> Iterator[str]:
