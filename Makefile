@@ -18,7 +18,11 @@ VENV := .venv
 RUN := $(VENV)/bin/python -m
 INSTALL := $(RUN) pip install -qq --disable-pip-version-check -c constraints.txt
 
-.PHONY: help demo test test-all bench lint packages clean
+# checks the types of the JavaScript; nothing that users get is made by it
+TYPESCRIPT := 7.0.2
+TSC := $(VENV)/js/$(TYPESCRIPT)/node_modules/typescript/bin/tsc
+
+.PHONY: help demo test test-all bench lint js-types packages clean
 .DELETE_ON_ERROR:
 
 help:
@@ -40,6 +44,16 @@ bench: $(VENV)/developing
 lint: $(VENV)/developing
 	@$(RUN) ruff check --quiet .
 	@$(RUN) mypy --no-error-summary
+	@$(MAKE) --no-print-directory js-types
+
+# Where the checker cannot be had, one line says what was not done, and the rest goes on.
+js-types:
+	@unchecked() { echo "The types of the JavaScript were not checked: $$1."; exit 0; }; \
+	command -v node >/dev/null 2>&1 && command -v npm >/dev/null 2>&1 || unchecked "that needs Node.js and npm"; \
+	[ -e $(TSC) ] || npm install --prefix $(VENV)/js/$(TYPESCRIPT) --no-save --no-package-lock --ignore-scripts --no-audit \
+	    --no-fund --fetch-retries=1 --silent typescript@$(TYPESCRIPT) </dev/null >/dev/null 2>&1 \
+	    || unchecked "npm could not install TypeScript $(TYPESCRIPT)"; \
+	node $(TSC) --project jsconfig.json
 
 packages:
 	@scripts/debian-packages.sh

@@ -17,6 +17,7 @@ import pytest
 
 import board_drawing
 import harbour_story
+from accessibility import serious_findings
 from chromium import Visit
 from inkstep.press.drawing import Drawing, Evidence, Ink, drawing_of_page
 from inkstep.press.lesson_page import MODULES, joined_modules, lesson_page, page_text
@@ -730,3 +731,18 @@ def test_a_story_may_lack_nearly_everything(open_lesson: Callable[..., Any], tmp
     assert digits_named(page)[0] == 1
     page.get_by_role("button", name="on a stroke").click()
     assert position(page) == min(1, len(story.strokes))
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_checker_of_accessible_pages_finds_nothing_serious(open_lesson: Callable[..., Any], scheme: str) -> None:
+    page = open_lesson(color_scheme=scheme)
+    assert serious_findings(page) == []
+    card(page, FIRST).get_by_role("button", name=re.compile("nudge")).click()
+    read_to(page, FIRST)
+    cell(page, 40).click()
+    assert serious_findings(page) == []
+    open_all(page)
+    assert serious_findings(page) == []
+    page.get_by_role("button", name="try the puzzle first").click()
+    assert serious_findings(page) == []

@@ -9,7 +9,7 @@ import {button, el, kept} from "./elements.js";
 
 /** The ink of an attempt: printed digits, then what the reader wrote. Ink in a cell carries the cell's number + 1 as stroke. */
 export function attemptInk(puzzle, sheet) {
-  /** @type {Partial<import("./layout.js").Ink>[]} */
+  /** @type {import("./layout.js").BriefInk[]} */
   const ink = givensOf(puzzle);
   for (const [cell, marks] of Object.entries(sheet.marks)) {
     for (const struck of [false, true]) {

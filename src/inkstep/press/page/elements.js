@@ -49,7 +49,7 @@ export function calm() {
 export const kept = {
   read(key) {
     try {
-      return JSON.parse(localStorage.getItem(key));
+      return JSON.parse(localStorage.getItem(key) ?? "null");
     } catch {
       return null;
     }

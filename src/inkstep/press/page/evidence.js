@@ -3,6 +3,13 @@
 import {SIDE, BOX, boxOf, cornerOf, digitX, freeInside, gridSide, middleOf, wholeInk} from "./layout.js";
 import {lineShape, num, pathShape, penDigit, rectShape} from "./lines.js";
 
+/**
+ * @typedef {{seen?: number[], read?: number[], reach?: [number, number][], houses?: number[], goal?: number[],
+ *            held?: [number[], number[]][], removed?: [number, number][], doubt?: number[],
+ *            written?: [number, number][]}} Evidence
+ *            what is pointed out, as press/drawing.py names it
+ */
+
 const RING = 34;
 const RING_FROM = -54;
 const RING_TO = -74;
@@ -11,7 +18,11 @@ const BAR_BEFORE = 14;
 const BAR_HALF = 11;
 const CLOUD_INSET = 8;
 
-/** What lies under the ink: brackets of the houses, frames of the cells being settled, reach lines, threads. */
+/**
+ * What lies under the ink: brackets of the houses, frames of the cells being settled, reach lines, threads.
+ * @param {Evidence} evidence
+ * @param {import("./layout.js").Way} way
+ */
 export function belowInk(evidence, way) {
   return [
     ...(evidence.houses ?? []).map((house) => pathShape("house", bracket(house, way))),
@@ -24,12 +35,21 @@ export function belowInk(evidence, way) {
   ];
 }
 
-/** The lightest tint over each house in question, under the rules. */
+/**
+ * The lightest tint over each house in question, under the rules.
+ * @param {Evidence} evidence
+ * @param {import("./layout.js").Way} way
+ */
 export function tints(evidence, way) {
   return (evidence.houses ?? []).map((house) => rectShape("tint", ...extent(house, way)));
 }
 
-/** What is drawn over the ink: rings, clouds, slashes, wavy lines. */
+/**
+ * What is drawn over the ink: rings, clouds, slashes, wavy lines.
+ * @param {Evidence} evidence
+ * @param {import("./layout.js").Spot[]} spots
+ * @param {import("./layout.js").Way} way
+ */
 export function aboveInk(evidence, spots, way) {
   const taken = spots.map(boxOf);
   return [

@@ -6,9 +6,14 @@
 /**
  * @typedef {{kind: string, cells: number[], digits: number[], where: string, house: ?number, state: string,
  *            text: string, stroke: number, covered: number[], struck: [number, number][]}} Ink
+ * @typedef {Partial<Ink> & {kind: string}} BriefInk  ink whose fields may be left at their defaults
  * @typedef {{ink: Ink, cell: ?number, x: number, y: number, size: number, pitch: number, width: number}} Spot
  * @typedef {[number, number, number, number]} Box  left, top, right, bottom
  * @typedef {{left: number, top: number, right: number, bottom: number}} Margins
+ * @typedef {{cell: number, overshoot: number, tilt: number, margin: Margins, size: Record<string, number>,
+ *            pitch: Record<string, number>, weight: Record<string, number>, colours: Record<string, Record<string, string>>,
+ *            paints: Record<string, Record<string, string | number>>, pen: Record<string, {d: string, length: number}[]>,
+ *            printed: Record<string, string>}} Way  the manner of drawing, as press/manner.py gives it
  */
 
 export const SIDE = 9;
@@ -25,7 +30,7 @@ const PLAIN_INK = {
   cells: [], digits: [], where: "cell", house: null, state: "standing", text: "", stroke: 0, covered: [], struck: [],
 };
 
-/** Ink with the fields that were left at their defaults. @returns {Ink} */
+/** Ink with the fields that were left at their defaults. @param {BriefInk} ink @returns {Ink} */
 export function wholeInk(ink) {
   return {...PLAIN_INK, ...ink};
 }
@@ -43,29 +48,29 @@ export function stateAt(ink, cell) {
   return ink.state;
 }
 
-/** The side of the whole grid in units. */
+/** The side of the whole grid in units. @param {Way} way */
 export function gridSide(way) {
   return SIDE * way.cell;
 }
 
-/** The upper left corner of a cell. */
+/** The upper left corner of a cell. @param {number} cell @param {Way} way */
 export function cornerOf(cell, way) {
   return [(cell % SIDE) * way.cell, Math.floor(cell / SIDE) * way.cell];
 }
 
-/** The middle of a cell. */
+/** The middle of a cell. @param {number} cell @param {Way} way */
 export function middleOf(cell, way) {
   const [x, y] = cornerOf(cell, way);
   return [x + way.cell / 2, y + way.cell / 2];
 }
 
-/** Left, top, right and bottom of a spot. @returns {Box} */
+/** Left, top, right and bottom of a spot. @param {Spot} spot @returns {Box} */
 export function boxOf(spot) {
   const [w, h] = [spot.width / 2, spot.size / 2];
   return [spot.x - w, spot.y - h, spot.x + w, spot.y + h];
 }
 
-/** The middle of the digit at an index. */
+/** The middle of the digit at an index. @param {Spot} spot @param {number} index */
 export function digitX(spot, index) {
   return spot.x + (index - (spot.ink.digits.length - 1) / 2) * spot.pitch;
 }
@@ -77,7 +82,7 @@ export function shownText(ink) {
   return signs.length <= most ? ink.text : signs.slice(0, most - 1).join("") + "…";
 }
 
-/** Where each piece of ink lies, in the order given. @param {Ink[]} ink @returns {Spot[]} */
+/** Where each piece of ink lies, in the order given. @param {Ink[]} ink @param {Way} way @returns {Spot[]} */
 export function layOut(ink, way) {
   const spots = [];
   const taken = [];
@@ -241,7 +246,12 @@ function anchorOf(ink, way) {
   return [grid / 2, grid / 2];
 }
 
-/** The usual margins, widened for what was written outside the frame. @returns {Margins} */
+/**
+ * The usual margins, widened for what was written outside the frame.
+ * @param {Spot[]} spots
+ * @param {Way} way
+ * @returns {Margins}
+ */
 export function marginsFor(spots, way) {
   const grid = gridSide(way);
   const boxes = spots.map(boxOf);

@@ -13,6 +13,7 @@ const WRITE_MS = 420;
 
 /** Set the page up from its story and the manner of drawing. */
 export function openLesson(story, way) {
+  /** An element of page.html. @param {string} id @returns {any} */
   const find = (id) => document.getElementById(id);
   const pages = pagesOf(story.puzzle, story.strokes);
   const {times, known} = timesOf(story.strokes);
@@ -28,7 +29,7 @@ export function openLesson(story, way) {
     onDigit: (cell, digit) => (view.attempt ? attempt.onDigit(cell, digit) : pauseInView()?.type(cell, digit)),
     onErase: (cell) => view.attempt && attempt.onErase(cell),
   });
-  board.reserve(pages.at(-1));
+  board.reserve(pages.at(-1) ?? []);
   const attempt = createAttempt(find("attempt"), find("how"), {story, board, onLeave: leaveAttempt, say});
   const cards = createCards(find("scenes"), story, {
     onShow: (index) => view.scene !== index && showScene(index),
@@ -230,7 +231,7 @@ export function openLesson(story, way) {
   function leaveAttempt() {
     if (!view.attempt) return;
     view.attempt = false;
-    board.reserve(pages.at(-1));
+    board.reserve(pages.at(-1) ?? []);
     document.body.classList.remove("trying");
     attempt.leave();
     showScene(view.scene);

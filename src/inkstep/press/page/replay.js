@@ -6,7 +6,12 @@ export function givensOf(line) {
     (/[1-9]/.test(sign) ? [{kind: "given", cells: [cell], digits: [Number(sign)]}] : []));
 }
 
-/** The ink of every page: page n is what stands after n strokes. */
+/**
+ * The ink of every page: page n is what stands after n strokes.
+ * @param {string} puzzle
+ * @param {any[]} strokes
+ * @returns {import("./layout.js").BriefInk[][]}
+ */
 export function pagesOf(puzzle, strokes) {
   const pages = [givensOf(puzzle)];
   for (const stroke of strokes) {

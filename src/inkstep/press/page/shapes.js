@@ -5,7 +5,10 @@ import {SIDE, BOX, boxOf, digitX, gridSide, isStruck, layOut, middleOf, shownTex
 import {aboveInk, belowInk, tints} from "./evidence.js";
 import {lineShape, num, pathShape, penDigit, printedDigit, rectShape, textShape, tiltOf} from "./lines.js";
 
-/** @typedef {{ink: import("./layout.js").Ink[], evidence: Object, title: string}} Drawing  ink as wholeInk gives it */
+/**
+ * @typedef {{ink: import("./layout.js").Ink[], evidence: import("./evidence.js").Evidence, title: string}} Drawing
+ *            ink as wholeInk gives it
+ */
 
 const DIGIT_PAINTS = {crossed: "crossed", over: "overpen"};
 const LAYERS = ["mark", "note", "pen", "given"];
@@ -13,6 +16,7 @@ const LAYERS = ["mark", "note", "pen", "given"];
 /**
  * The whole picture without its ground; `share` from 0 to 1 is how much of the digits of evidence.written is written.
  * @param {Drawing} drawing
+ * @param {import("./layout.js").Way} way
  * @returns {import("./lines.js").Shape[]}
  */
 export function shapesOf(drawing, way, share = 1) {
@@ -30,7 +34,11 @@ export function shapesOf(drawing, way, share = 1) {
   ];
 }
 
-/** Left, top, width and height of the picture in units. */
+/**
+ * Left, top, width and height of the picture in units.
+ * @param {import("./layout.js").Margins} margins
+ * @param {import("./layout.js").Way} way
+ */
 export function viewBoxOf(margins, way) {
   const grid = gridSide(way);
   return [-margins.left, -margins.top, margins.left + grid + margins.right, margins.top + grid + margins.bottom];
