@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from importlib.resources import files
+from itertools import pairwise
 from pathlib import Path
 from random import Random
 from xml.etree import ElementTree
@@ -28,14 +29,16 @@ from inkstep.press.drawing import (
     drawing_of_page,
     drawing_of_puzzle,
     givens_of,
+    page_difference,
 )
 from inkstep.press.layout import Box, Spot, corner, lay_out, margins_for
 from inkstep.press.lines import Hand, num, pen_digit
 from inkstep.press.manner import manner
 from inkstep.press.shapes import shapes_of
 from inkstep.press.still import described, still_svg
-from inkstep.trace.pages import Page
+from inkstep.trace.pages import Page, pages
 from inkstep.trace.paper import Paper
+from inkstep.trace.reading import read_sheet
 from inkstep.trace.strokes import Kind, Place, Reading, Stroke, Where
 
 GOLDEN = Path(__file__).parent / "goldens" / "press-board.svg"
@@ -404,3 +407,12 @@ def test_the_same_drawing_gives_the_same_text() -> None:
     Random(1).shuffle(shuffled)
     assert still_svg(drawing()) == still_svg(drawing())
     assert still_svg(Drawing(tuple(shuffled))) == still_svg(Drawing(tuple(shuffled)))
+
+
+def test_the_difference_of_pages_is_that_of_their_ink() -> None:
+    """The quick way, by what two pages of a solve share, against the plain one, by what is drawn on them."""
+    sheet = read_sheet((GOLDEN.parents[2] / "examples" / "harbour-spring.sheet").read_bytes()).sheet
+    track = pages(sheet)
+    for before, after in pairwise(track):
+        plain = difference(drawing_of_page(before).ink, drawing_of_page(after).ink)
+        assert page_difference(before, after) == plain

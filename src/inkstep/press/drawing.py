@@ -180,6 +180,15 @@ def difference(before: Sequence[Ink], after: Sequence[Ink]) -> tuple[tuple[Ink, 
     return added, tuple(Change(ink.stroke, ink.state, ink.covered, ink.struck) for ink in changes)
 
 
+def page_difference(before: Page, after: Page) -> tuple[tuple[Ink, ...], tuple[Change, ...]]:
+    """The same for a page and the next of one solve, told from what the pages share: quick however much stands there."""
+    written = [inked for inked in after.ink[len(before.ink) :] if not _is_on_a_given(inked, after)]
+    added = tuple(ink_of(inked) for inked in written)
+    pairs = zip(before.ink, after.ink, strict=False)
+    touched = [ink_of(new) for old, new in pairs if new is not old and not _is_on_a_given(new, after)]
+    return added, tuple(Change(ink.stroke, ink.state, ink.covered, ink.struck) for ink in touched)
+
+
 def _written(ink: Sequence[Ink]) -> dict[int, Ink]:
     return {item.stroke: item for item in ink if item.kind != "given"}
 

@@ -14,7 +14,7 @@ from inkstep.lesson.plan import Part, Plan
 from inkstep.lesson.plan import Pause as PlannedPause
 from inkstep.lesson.prints import edited
 from inkstep.lesson.whole import findings
-from inkstep.press.drawing import NOTHING, Evidence, difference, drawing_of_page
+from inkstep.press.drawing import NOTHING, Evidence, page_difference
 from inkstep.press.pointing import evidence_of, question_evidence
 from inkstep.press.running_order import Entry, running_order
 from inkstep.press.story import Expected, Pause, Role, Run, Runs, Scene, Story, StoryStroke, Technique
@@ -231,13 +231,10 @@ def _expects(pause: PlannedPause, judged: StrokeReview) -> Expected | None:
 
 
 def _strokes(review: Review) -> Iterator[StoryStroke]:
-    before = drawing_of_page(review.pages[0]).ink
-    for judged, page in zip(review.strokes, review.pages[1:], strict=True):
-        after = drawing_of_page(page).ink
-        add, change = difference(before, after)
+    for judged, before, after in zip(review.strokes, review.pages, review.pages[1:], strict=False):
+        add, change = page_difference(before, after)
         stroke = judged.stroke
         yield StoryStroke(judged.number, stroke.at_ms, stroke.kind.value, _label(stroke), add, change)
-        before = after
 
 
 def _label(stroke: Stroke) -> str:

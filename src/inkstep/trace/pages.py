@@ -78,7 +78,8 @@ def _state_text(inked: Inked) -> str:
     return f"  ({'; '.join(words)})" if words else ""
 
 
-def _photograph(paper: Paper) -> Page:
+def photograph(paper: Paper) -> Page:
+    """The page as the paper stands now."""
     return Page(
         number=paper.count,
         givens=paper.givens,
@@ -92,10 +93,10 @@ def _photograph(paper: Paper) -> Page:
 def pages(sheet: Sheet) -> list[Page]:
     """All pages of a solve: page 0 with nothing written, then one after each stroke."""
     paper = Paper(sheet.givens)
-    found = [_photograph(paper)]
+    found = [photograph(paper)]
     for stroke in sheet.strokes:
         paper.take(stroke)
-        found.append(_photograph(paper))
+        found.append(photograph(paper))
     return found
 
 
@@ -110,7 +111,7 @@ def page_at(sheet: Sheet, number: int) -> Page:
     paper = Paper(sheet.givens)
     for stroke in sheet.strokes[:number]:
         paper.take(stroke)
-    return _photograph(paper)
+    return photograph(paper)
 
 
 def moments(strokes: tuple[Stroke, ...]) -> tuple[int, ...]:

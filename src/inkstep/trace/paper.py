@@ -69,6 +69,15 @@ class Paper:
         self._touching: list[dict[int, None]] = [{} for _ in range(CLASSIC.cells)]
         self._notes: dict[int, None] = {}
 
+    def copy(self) -> Paper:
+        """The same paper once more: what is written onto one does not show on the other."""
+        other = Paper(self.givens)
+        other.digits, other.count, other.fresh = list(self.digits), self.count, list(self.fresh)
+        other.ink, other.claims = dict(self.ink), dict(self.claims)
+        other._writer, other._notes = dict(self._writer), dict(self._notes)
+        other._touching = [dict(numbers) for numbers in self._touching]
+        return other
+
     def take(self, stroke: Stroke) -> None:
         """Write the next stroke."""
         self.count += 1
