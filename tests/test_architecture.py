@@ -40,6 +40,7 @@ OUTSIDE = {
 #: modules outside ``cli`` that load something heavy only where it is used, and what they load
 LATE: dict[str, set[str]] = {
     "inkstep.reasoning.proof": {"pysat"},
+    "inkstep.archive.opening": {"inkstep.archive.migrating"},
 }
 FORBIDDEN_NAMES = {"util", "utils", "common", "core", "helper", "helpers", "misc"}
 
