@@ -17,6 +17,9 @@ from inkstep.trace.strokes import Kind, Reading, Stroke, Where
 
 Forms = tuple[str, ...]
 
+#: a mark over more cells than this is named by none of them
+_NAMED = 3
+
 
 def brief(judged: StrokeReview, speech: Speech) -> str:
     """The stroke as an independent clause, roles marked: "row 4 takes its last digit, the 8"."""
@@ -30,7 +33,7 @@ def brief(judged: StrokeReview, speech: Speech) -> str:
     elif stroke.kind is Kind.NOTE:
         forms = (f"{note_words(stroke)} is noted {place_words(stroke, speech)}",)
     else:
-        forms = (f"{struck_words(stroke, speech)} is crossed out",)
+        forms = (f"{struck_words(stroke, speech)} is crossed out{_since(judged, speech)}",)
     return speech.pick(what, action_text(stroke), forms)
 
 
@@ -50,7 +53,7 @@ def digit_forms(judged: StrokeReview, speech: Speech) -> tuple[Forms, str]:
         return (f"{a(digit)} goes in at {at}", f"{at} gets its {digit}"), "brief bare"
     step = argument.last
     if step.notes and kind(step) == "place":
-        return _by_mark(argument, step, speech), "brief by mark"
+        return _by_mark(judged, step, speech), "brief by mark"
     name = kind(step)
     return _FORMS.get(name, _other)(argument, step, speech), f"brief {name}"
 
@@ -82,16 +85,29 @@ def _place(argument: Argument, step: Step, speech: Speech) -> Forms:
     )
 
 
-def _by_mark(argument: Argument, step: Step, speech: Speech) -> Forms:
+def _by_mark(judged: StrokeReview, step: Step, speech: Speech) -> Forms:
     house, digit, cell = speech.tongue.house(step.frame[0]), step.digits[0], step.cells[0]
     where = speech.tongue.spot(cell) if step.frame[0] in CLASSIC.boxes else speech.tongue.within((cell,), step.frame[0])
-    marks, leave, send = ("marks", "leave", "send") if len(step.notes) > 1 else ("mark", "leaves", "sends")
-    settle = "settle" if len(step.notes) > 1 else "settles"
+    if len(step.notes) > 1:
+        return (
+            f"the marks settle the {goal(str(digit))} of {house}",
+            f"the marks leave the {digit} of {house} only {goal(where)}",
+            f"the marks send the {digit} of {house} to {goal(where)}",
+        )
+    mark = _mark(judged, step, speech)
     return (
-        f"the {marks} {settle} the {goal(str(digit))} of {house}",
-        f"the {marks} {leave} the {digit} of {house} only {goal(where)}",
-        f"the {marks} {send} the {digit} of {house} to {goal(where)}",
+        f"{mark} settles the {goal(str(digit))} of {house}",
+        f"by {mark}, the {digit} of {house} falls to {goal(where)}",
+        f"{house} has only {goal(where)} left for its {digit}, as {mark} says",
     )
+
+
+def _mark(judged: StrokeReview, step: Step, speech: Speech) -> str:
+    """The one mark that a step reads: "the mark in rows 6 and 8 of column 9"."""
+    cells = judged.position.notes[step.notes[0]].cells
+    if len(cells) > _NAMED:
+        return "the mark"
+    return f"the mark {'in' if len(cells) > 1 and speech.tongue.in_line(cells) else 'at'} {speech.tongue.cells(cells)}"
 
 
 def _cell(argument: Argument, step: Step, speech: Speech) -> Forms:
@@ -171,6 +187,18 @@ def struck_words(stroke: Stroke, speech: Speech) -> str:
     if not stroke.cells or not stroke.digits:
         return f"the note {note_words(stroke)}"
     return f"the mark of {digits(sorted(stroke.digits))} {_at(stroke, speech)}"
+
+
+def _since(judged: StrokeReview, speech: Speech) -> str:
+    """The digit on the page that closed a struck mark, as a tail to its clause; empty where no one digit did."""
+    argument, geometry = judged.argument, CLASSIC
+    if argument is None or len(argument.steps) > 1 or len(argument.goal) > 1:
+        return ""
+    gone = argument.goal[0]
+    closing = (cell for cell in argument.witnesses if judged.position.digits[cell] == gone.digit)
+    shared = (h for cell in closing for h in geometry.houses_of[cell] if h in geometry.houses_of[gone.cell])
+    house = next(shared, None)
+    return "" if house is None else f", since {speech.tongue.house(house)} has its {gone.digit}"
 
 
 def _at(stroke: Stroke, speech: Speech) -> str:

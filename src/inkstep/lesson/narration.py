@@ -88,7 +88,7 @@ def _scene(
 ) -> Words:
     if len(strokes) <= _SLIP_MOST and any(s.verdict is Verdict.FALSE for s in strokes):
         return told_of_slip(strokes, review, speech)
-    if len(strokes) == 1 and (weight(strokes[0]) >= ALONE or strokes[0].argument is None):
+    if len(strokes) == 1 and (weight(strokes[0]) >= ALONE or strokes[0].argument is None or strokes[0].words):
         return told_alone(strokes[0], review, speech)
     return told_together(strokes, speech, audience, paced=paced)
 

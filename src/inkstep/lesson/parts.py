@@ -86,7 +86,8 @@ class Plan:
     """The whole plan.
 
     ``strokes`` are the keys of the sheet that it was made from: the numbers in it count these. ``unplaced`` waits to be
-    placed again when its strokes come back.
+    placed again when its strokes come back. While it is ``steady``, its cut into segments and its choice of pauses stay as
+    they are, whoever made them: only strokes that no segment tells are planned.
     """
 
     title: str
@@ -98,3 +99,4 @@ class Plan:
     unplaced: tuple[Unplaced, ...] = ()
     auto: Fields = field(default_factory=dict)
     other: Fields = field(default_factory=dict)
+    steady: bool = False

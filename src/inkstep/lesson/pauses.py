@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from math import exp
 
+from inkstep.lesson.own import own_words
 from inkstep.lesson.parts import Pause
 from inkstep.lesson.prints import prints_of
 from inkstep.lesson.reach import unlocked
@@ -149,8 +150,12 @@ def goal_text(judged: StrokeReview) -> str:
 
 
 def answer_of(judged: StrokeReview, voice: Voice) -> tuple[Run, ...]:
-    """The answer to a pause before the stroke; empty where it follows from nothing."""
+    """The answer to a pause before the stroke, in the teacher's words where there are any; empty where it follows from
+    nothing.
+    """
     argument, stroke = judged.argument, judged.stroke
+    if judged.words:
+        return own_words(judged)
     if argument is None:
         return ()
     claim = None

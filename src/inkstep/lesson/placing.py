@@ -29,6 +29,11 @@ class Kept:
     moved: bool = False
 
     @property
+    def is_teachers(self) -> bool:
+        """Whether there is anything of the teacher's in it; of a steady plan the rest is kept too."""
+        return bool(self.own or self.fields or self.moved or self.item.other)
+
+    @property
     def span(self) -> Span | None:
         """The strokes that it tells, so that nobody else need."""
         item = self.item
@@ -97,29 +102,39 @@ def edits_of(previous: Plan | None, keys: Sequence[str]) -> Edits:
     segments: list[Kept] = []
     pauses: list[Kept] = []
     unplaced: list[Unplaced] = []
-    for item, strokes, other in _touched(previous, sheets, moved):
-        placed = _placed(item, strokes, sheets)
-        if placed is None:
-            unplaced.append(Unplaced(item, strokes, _why(strokes), other))
+    for item, strokes, other in _present(previous, sheets):
+        kept = Kept(item, edited(item), is_own(item), item.id in moved and isinstance(item, Segment))
+        if not kept.is_teachers and not previous.steady and other is None:
             continue
-        kept = Kept(placed, edited(item), is_own(item), item.id in moved and isinstance(item, Segment))
-        (pauses if isinstance(item, Pause) else segments).append(kept)
-    return Edits(tuple(segments), tuple(pauses), tuple(unplaced))
+        placed = _placed(item, strokes, sheets)
+        if placed is not None:
+            (pauses if isinstance(item, Pause) else segments).append(replace(kept, item=placed))
+        elif kept.is_teachers or other is not None:
+            unplaced.append(Unplaced(item, strokes, _why(strokes), other or {}))
+    return Edits(tuple(_without_overlaps(segments)), tuple(pauses), tuple(unplaced))
 
 
-_Touched = tuple[Segment | Pause, tuple[str, ...], dict[str, object]]
+_Present = tuple[Segment | Pause, tuple[str, ...], dict[str, object] | None]
 
 
-def _touched(previous: Plan, sheets: Sheets, moved: frozenset[str]) -> Iterator[_Touched]:
-    """Every segment and pause with something of the teacher's, with the keys of its strokes."""
+def _present(previous: Plan, sheets: Sheets) -> Iterator[_Present]:
+    """Every segment and pause with the keys of its strokes; of one that had no place also its further fields."""
     for segment in previous.segments:
-        if is_own(segment) or edited(segment) or segment.other or segment.id in moved:
-            yield segment, sheets.keys(segment.first, segment.last) if segment.first and segment.last else (), {}
+        yield segment, sheets.keys(segment.first, segment.last) if segment.first and segment.last else (), None
     for pause in previous.pauses:
-        if is_own(pause) or edited(pause) or pause.other:
-            yield pause, sheets.keys(pause.before, pause.before), {}
+        yield pause, sheets.keys(pause.before, pause.before), None
     for each in previous.unplaced:
         yield each.what, each.strokes, dict(each.other)
+
+
+def _without_overlaps(segments: Sequence[Kept]) -> Iterator[Kept]:
+    """The segments, save those of the program's own that tell, on a changed sheet, a stroke that another one tells."""
+    told: set[int] = set()
+    for kept in sorted(segments, key=lambda each: not each.is_teachers):
+        numbers = set(range(kept.span.first, kept.span.last + 1)) if kept.span else set()
+        if kept.is_teachers or not numbers & told:
+            told |= numbers
+            yield kept
 
 
 def _placed(item: Segment | Pause, strokes: tuple[str, ...], sheets: Sheets) -> Segment | Pause | None:

@@ -32,6 +32,7 @@ def write_plan(plan: Plan) -> str:
             "segments": [_segment_fields(segment) for segment in plan.segments],
             "pauses": [_pause_fields(pause) for pause in plan.pauses],
             "unplaced": [_unplaced_fields(each) for each in plan.unplaced],
+            **({"steady": True} if plan.steady else {}),
             **plan.other,
             "strokes": list(plan.strokes),
             "auto": dict(plan.auto),
@@ -93,6 +94,7 @@ def read_plan(text: str, where: str = "") -> Plan:
         pauses=reader.each("pauses", _pause),
         strokes=reader.texts("strokes"),
         unplaced=reader.each("unplaced", _unplaced),
+        steady=reader.has("steady") and reader.flag("steady"),
         auto=reader.auto(),
         other=reader.rest(),
     )

@@ -54,7 +54,7 @@ def make_plan(review: Review, previous: Plan | None = None) -> Planned:
         strokes=keys,
         unplaced=edits.unplaced,
     )
-    kept = [*_kept_of_frame(plan), *map(str, edits.segments), *map(str, edits.pauses)]
+    kept = [*_kept_of_frame(plan), *(str(each) for each in (*edits.segments, *edits.pauses) if each.is_teachers)]
     return Planned(plan, tuple(kept), tuple(map(_lost, edits.unplaced)))
 
 
@@ -124,7 +124,7 @@ def _pauses(review: Review, audience: str, edits: Edits, keys: Sequence[str]) ->
     answered = {
         span.first
         for each in edits.segments
-        if (span := each.span) and isinstance(each.item, Segment) and each.item.kind is Part.PAUSE
+        if (span := each.span) and each.is_teachers and isinstance(each.item, Segment) and each.item.kind is Part.PAUSE
     }
     forced = sorted(number for number in answered - strokes if review.strokes[number - 1].argument)
     barred = {n for each in edits.segments if (span := each.span) for n in range(span.first, span.last + 1)}

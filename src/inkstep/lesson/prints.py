@@ -11,7 +11,7 @@ from inkstep.lesson.parts import Pause, Plan, Segment
 Item = Plan | Segment | Pause
 
 #: fields that are no single value of their own
-_UNPRINTED = frozenset({"auto", "other", "segments", "pauses", "strokes", "unplaced"})
+_UNPRINTED = frozenset({"auto", "other", "segments", "pauses", "strokes", "unplaced", "steady"})
 
 
 def printed_fields(kind: type[Item]) -> tuple[str, ...]:

@@ -50,7 +50,9 @@ def scenes(review: Review, fixed: Iterable[Span] = (), starts: Iterable[int] = (
 
 
 def _alone(review: Review, free: Sequence[bool], starts: set[int]) -> list[Span]:
-    """Strokes with scenes of their own: those asked for, slips with their corrections, and the weightiest."""
+    """Strokes with scenes of their own: those asked for, slips with their corrections, those that the teacher has words
+    for, and the weightiest.
+    """
     found = [Span(number, number) for number in sorted(starts) if free[number]]
     taken = {span.first for span in found}
     for span in _slips(review.strokes):
@@ -58,6 +60,9 @@ def _alone(review: Review, free: Sequence[bool], starts: set[int]) -> list[Span]
         if not numbers & taken and all(free[number] for number in numbers):
             found.append(span)
             taken |= numbers
+    own = [s.number for s in review.strokes if s.words and free[s.number] and s.number not in taken]
+    found += [Span(number, number) for number in own]
+    taken |= set(own)
     heavy = [(-weight(s), s.number) for s in review.strokes if free[s.number] and s.number not in taken]
     most = max(_FEWEST_KEYS, len(review.strokes) // _KEY_SHARE)
     keys = [number for heaviness, number in sorted(heavy) if -heaviness >= ALONE][:most]

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from inkstep.ground.clock import spoken_seconds
 from inkstep.lesson.briefs import brief, kept_in_mind, note_words, place_words
 from inkstep.lesson.lapses import told_false, told_mended, told_strike, told_unseen, told_wide
+from inkstep.lesson.own import own_words
 from inkstep.lesson.speech import Speech, Words, said
 from inkstep.lesson.together import claim_of
 from inkstep.reasoning.words.naming import number
@@ -25,11 +26,20 @@ _HEAVY, _LIGHTER = 8.0, 4.0
 
 
 def told_alone(judged: StrokeReview, review: Review, speech: Speech) -> Words:
-    """The stroke's own story: how long it took, what was seen and held, or what went wrong."""
-    return said(_rest(judged, review, speech), *_tale(judged, review, speech))
+    """The stroke's own story: how long it took, what was seen and held, or what went wrong.
+
+    A teacher's own words stand in place of all but the time.
+    """
+    rest = _rest(judged, review, speech)
+    return said(rest, own_words(judged)) if judged.words else said(rest, *_tale(judged, review, speech))
 
 
-def _tale(judged: StrokeReview, review: Review, speech: Speech) -> Iterator[str | Words]:
+def told_why(judged: StrokeReview, review: Review, speech: Speech) -> Words:
+    """What the program says of the stroke alone, without its time and cost: what a teacher's own words stand in for."""
+    return said(*_tale(judged, review, speech, cost=False))
+
+
+def _tale(judged: StrokeReview, review: Review, speech: Speech, *, cost: bool = True) -> Iterator[str | Words]:
     if judged.stroke.kind is Kind.NOTE:
         yield from _note(judged, review, speech)
     elif judged.stroke.kind is Kind.STRIKE:
@@ -48,7 +58,8 @@ def _tale(judged: StrokeReview, review: Review, speech: Speech) -> Iterator[str 
         yield _still(judged, speech)
     elif judged.argument:
         yield speech.explain(judged.argument, judged.position)
-        yield from _cost(judged, review, speech)
+        if cost:
+            yield from _cost(judged, review, speech)
     else:
         yield brief(judged, speech)
 

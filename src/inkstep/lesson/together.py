@@ -9,6 +9,7 @@ from itertools import groupby
 from inkstep.grid.geometry import CLASSIC
 from inkstep.ground.clock import spoken_seconds
 from inkstep.lesson.briefs import brief, is_or_are, kept_in_mind, mark_words
+from inkstep.lesson.own import own_words
 from inkstep.lesson.speech import Speech, Words, said
 from inkstep.reasoning.argument import Argument
 from inkstep.reasoning.words.naming import digits, listed, number
@@ -44,12 +45,15 @@ class _Clause:
 def told_together(strokes: Sequence[StrokeReview], speech: Speech, audience: str, *, paced: bool = False) -> Words:
     """The strokes in a few sentences: briefly for those who race, more fully for newcomers.
 
-    ``paced``: how fast they came has been said.
+    ``paced``: how fast they came has been said. A stroke for which the teacher has words is told in these.
     """
     parts: list[str | Words] = ["" if paced else _pace(strokes, speech)]
-    for is_mark, group in groupby(strokes, key=lambda s: s.stroke.kind is Kind.MARK):
+    for (is_own, is_mark), group in groupby(strokes, key=lambda s: (bool(s.words), s.stroke.kind is Kind.MARK)):
         run = list(group)
-        parts += _marks(run, speech, audience) if is_mark else _digits(run, speech, audience)
+        if is_own:
+            parts += map(own_words, run)
+        else:
+            parts += _marks(run, speech, audience) if is_mark else _digits(run, speech, audience)
     return said(*parts)
 
 

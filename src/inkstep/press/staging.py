@@ -35,14 +35,12 @@ def story_of(plan: Plan, review: Review) -> Story:
     """The whole page: what the plan shows, in its order, words the teacher's where the teacher wrote them."""
     header = review.sheet.header
     entries = running_order(plan, review)
-    texts = {name: text.words for name, text in told(review, plan.segments, plan.pauses, plan.audience, "page").items()}
-    scenes = tuple(_scene(entry, review, texts) for entry in entries)
     return Story(
         title=plan.title,
         puzzle=header.puzzle,
         solution="".join(map(str, review.solution)),
         strokes=tuple(_strokes(review)),
-        scenes=scenes,
+        scenes=_scenes(entries, plan, review),
         event=header.event,
         solver=header.solver,
         total=_clock(review.sheet.length_ms) if review.sheet.length_ms else "",
@@ -53,6 +51,16 @@ def story_of(plan: Plan, review: Review) -> Story:
         techniques=tuple(_techniques(entries)),
         findings=findings(review),
     )
+
+
+def scenes_of(plan: Plan, review: Review) -> tuple[Scene, ...]:
+    """The scenes of the page alone, one for each entry of :func:`inkstep.press.running_order.running_order`."""
+    return _scenes(running_order(plan, review), plan, review)
+
+
+def _scenes(entries: Iterable[Entry], plan: Plan, review: Review) -> tuple[Scene, ...]:
+    texts = {name: text.words for name, text in told(review, plan.segments, plan.pauses, plan.audience, "page").items()}
+    return tuple(_scene(entry, review, texts) for entry in entries)
 
 
 def _scene(entry: Entry, review: Review, texts: Mapping[str, Sequence[Words]]) -> Scene:
@@ -261,4 +269,4 @@ def _techniques(entries: Iterable[Entry]) -> Iterator[Technique]:
             yield Technique(title, teach(name, manner))
 
 
-__all__ = ["story_of"]
+__all__ = ["scenes_of", "story_of"]

@@ -32,8 +32,9 @@ class StrokeReview:
 
     ``position`` is what reasoning saw of the page before it (slips and false marks left out). ``instead`` are arguments for
     what could have been written in place of a wide mark. ``wait_ms`` is the time since the stroke before, ``open`` how many
-    other digits lay open within the review's chance limit, ``lightest_open`` the lightest of them. ``marks_used`` are stroke
-    numbers. ``readings`` are offers of what a note may stand for.
+    other digits lay open within the review's chance limit, ``lightest_open`` the lightest of them; ``rank`` says which of
+    the open digits was written, 1 for the lightest (None: none of them). ``marks_used`` are stroke numbers. ``readings`` are
+    offers of what a note may stand for. ``words`` are the teacher's own for the stroke, empty where there are none.
     """
 
     number: int
@@ -47,8 +48,10 @@ class StrokeReview:
     wait_ms: int | None = None
     open: int = 0
     lightest_open: Argument | None = None
+    rank: int | None = None
     marks_used: tuple[int, ...] = ()
     readings: tuple[str, ...] = ()
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)

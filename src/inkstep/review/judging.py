@@ -63,7 +63,8 @@ class Judge:
             instead=instead,
             open=openness.count(written),
             lightest_open=openness.lightest(written),
-            marks_used=_marks_used(search.position, argument),
+            rank=openness.rank(written) if written else None,
+            marks_used=marks_used(search.position, argument),
         )
 
     def _strike(self, base: StrokeReview, page: Page, search: Search) -> StrokeReview:
@@ -85,7 +86,7 @@ class Judge:
         arguments = lightest(search, goal, most=ARGUMENTS, limit=self.limit)
         if not arguments:
             return replace(base, goal=goal, verdict=Verdict.UNSEEN)
-        used = _marks_used(search.position, arguments[0])
+        used = marks_used(search.position, arguments[0])
         base = replace(base, goal=goal, verdict=Verdict.FOLLOWS, argument=arguments[0])
         return replace(base, runners_up=arguments[1:], marks_used=used)
 
@@ -133,7 +134,8 @@ def _verdict(stroke: Stroke, false: bool, argument: Argument | None, wide: bool)
     return Verdict.WIDE if wide else Verdict.FOLLOWS
 
 
-def _marks_used(position: Position, argument: Argument | None) -> tuple[int, ...]:
+def marks_used(position: Position, argument: Argument | None) -> tuple[int, ...]:
+    """The strokes whose marks the argument reads."""
     if argument is None:
         return ()
     return tuple(sorted({int(position.notes[i].name) for i in argument.notes}))

@@ -36,6 +36,11 @@ class Openness:
         """How many lie open, the digit just written left out."""
         return len(self.found) - (without in self.found)
 
+    def rank(self, place: tuple[int, int]) -> int | None:
+        """Which of the open digits ``place`` is, 1 for the lightest; None where it is none of them."""
+        found = self.found.get(place)
+        return 1 + sum(other.price < found.price for other in self.found.values()) if found else None
+
     def lightest(self, without: tuple[int, int] | None = None) -> Argument | None:
         """The lightest of them, the digit just written left out."""
         others = [(f.price, place) for place, f in self.found.items() if place != without]
