@@ -8,10 +8,10 @@ import sys
 from collections.abc import Sequence
 
 from inkstep import __version__
-from inkstep.cli.commands import chances, check, lesson, press, review, still, why
+from inkstep.cli.commands import chances, check, desk, lesson, press, review, still, why
 from inkstep.ground.errors import InkstepError
 
-COMMANDS = (check, why, chances, review, lesson, press, still)
+COMMANDS = (check, why, chances, review, lesson, press, still, desk)
 
 _EPILOG = """\
 example:

@@ -136,8 +136,9 @@ def _replace_all(files: Mapping[Path, bytes], kept: Mapping[Path, Path]) -> None
             if path.exists():
                 before[path] = _second_name(path, kept.get(path, hidden(path)))
         for path in files:
-            os.replace(aside[path], path)
+            # noted first: whoever is stopped in between puts back what may not have been replaced, which changes nothing
             done.append(path)
+            os.replace(aside[path], path)
     except BaseException:
         _put_back(done, before)
         raise

@@ -9,6 +9,8 @@
  * @typedef {Partial<Ink> & {kind: string}} BriefInk  ink whose fields may be left at their defaults
  * @typedef {{ink: Ink, cell: ?number, x: number, y: number, size: number, pitch: number, width: number}} Spot
  * @typedef {[number, number, number, number]} Box  left, top, right, bottom
+ * @typedef {{ink: Ink[], spots: Spot[][], taken: Box[], ends: number[]}} Layout  the spots of each piece of ink, the room that is
+ *            taken, and how much of it was taken after each piece
  * @typedef {{left: number, top: number, right: number, bottom: number}} Margins
  * @typedef {{cell: number, overshoot: number, tilt: number, margin: Margins, size: Record<string, number>,
  *            pitch: Record<string, number>, weight: Record<string, number>, colours: Record<string, Record<string, string>>,
@@ -84,16 +86,48 @@ export function shownText(ink) {
 
 /** Where each piece of ink lies, in the order given. @param {Ink[]} ink @param {Way} way @returns {Spot[]} */
 export function layOut(ink, way) {
-  const spots = [];
-  const taken = [];
-  for (const item of ink) {
+  return layOutFrom(NO_LAYOUT, ink, way).spots.flat();
+}
+
+/** @type {Layout} */
+export const NO_LAYOUT = {ink: [], spots: [], taken: [], ends: []};
+
+/**
+ * The same, going on from an earlier layout: as nothing moves when more is written, what begins alike is taken over, and ink
+ * that is the very same object keeps its very same spots.
+ * @param {Layout} earlier
+ * @param {Ink[]} ink
+ * @param {Way} way
+ * @returns {Layout}
+ */
+export function layOutFrom(earlier, ink, way) {
+  let same = 0;
+  while (same < Math.min(ink.length, earlier.ink.length) && liesAlike(earlier.ink[same], ink[same])) same += 1;
+  const spots = earlier.spots.slice(0, same).map((each, index) =>
+    (earlier.ink[index] === ink[index] ? each : each.map((spot) => ({...spot, ink: ink[index]}))));
+  const ends = earlier.ends.slice(0, same);
+  const taken = earlier.taken.slice(0, ends.at(-1) ?? 0);
+  for (const item of ink.slice(same)) {
+    const here = [];
     for (const cell of item.where === "cell" ? item.cells : [null]) {
       const spot = spotFor(item, cell, taken, way);
-      spots.push(spot);
+      here.push(spot);
       if (!isLarge(item)) taken.push(boxOf(spot));
     }
+    spots.push(here);
+    ends.push(taken.length);
   }
-  return spots;
+  return {ink, spots, taken, ends};
+}
+
+/** Whether two pieces of ink lie at the same place, whatever became of them. @param {Ink} a @param {Ink} b */
+function liesAlike(a, b) {
+  return a === b || (a.kind === b.kind && a.where === b.where && a.house === b.house && a.text === b.text
+    && (a.state === "crossed") === (b.state === "crossed") && alike(a.cells, b.cells) && alike(a.digits, b.digits));
+}
+
+function alike(a, b) {
+  return a === b || (a.length === b.length && a.every((each, index) => each === b[index]));
 }
 
 function isLarge(ink) {

@@ -14,13 +14,15 @@ const DIGIT_PAINTS = {crossed: "crossed", over: "overpen"};
 const LAYERS = ["mark", "note", "pen", "given"];
 
 /**
- * The whole picture without its ground; `share` from 0 to 1 is how much of the digits of evidence.written is written.
+ * The whole picture without its ground; `share` from 0 to 1 is how much of the digits of evidence.written is written. `spots`
+ * are those of the drawing's ink, where they are known already.
  * @param {Drawing} drawing
  * @param {import("./layout.js").Way} way
+ * @param {number} [share]
+ * @param {import("./layout.js").Spot[]} [spots]
  * @returns {import("./lines.js").Shape[]}
  */
-export function shapesOf(drawing, way, share = 1) {
-  const spots = layOut(drawing.ink, way);
+export function shapesOf(drawing, way, share = 1, spots = layOut(drawing.ink, way)) {
   const evidence = drawing.evidence;
   const writing = new Set((evidence.written ?? []).map(([cell, digit]) => `${cell} ${digit}`));
   const standing = spots.filter((spot) => !writing.has(keyOf(spot)));
@@ -78,7 +80,16 @@ function keyOf(spot) {
 
 function inkShapes(spots, way) {
   return LAYERS.flatMap((layer) =>
-    spots.filter((spot) => spot.ink.kind === layer).flatMap((spot) => pieceShapes(spot, way)));
+    spots.filter((spot) => spot.ink.kind === layer).flatMap((spot) => keptShapes(spot, way)));
+}
+
+/** The same spot always gives the very same shapes. @type {WeakMap<import("./layout.js").Spot, import("./lines.js").Shape[]>} */
+const shapesOfSpot = new WeakMap();
+
+function keptShapes(spot, way) {
+  const shapes = shapesOfSpot.get(spot) ?? pieceShapes(spot, way);
+  shapesOfSpot.set(spot, shapes);
+  return shapes;
 }
 
 /** One piece of ink where it lies. */
