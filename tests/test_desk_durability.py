@@ -159,3 +159,22 @@ def test_an_edit_of_something_changed_meanwhile_shows_both(tmp_path: Path) -> No
         assert "ours" in refused.value.body["ours"]
         assert "number 5" in refused.value.body["was"]
     assert [comment for _, _, comment in strokes_in(path)] == ["theirs"]
+
+
+@pytest.mark.slow
+def test_a_thousand_strokes_leave_the_server_small(tmp_path: Path) -> None:
+    """With the pages that show them asked for, the review made and the plan: under 250 MB."""
+    with running_desk(an_archive(tmp_path), tmp_path) as desk:
+        for number in range(1000):
+            digit, cell = 1 + number % 9, (number * 7) % 81
+            mark = {"cells": [cell], "digits": [digit], "other": True, "at_ms": number}
+            desk.ask("/solve/kept/edit", {"edit": "write", "have": number, **mark})
+        assert len(desk.ask("/solve/kept/change")["strokes"]) == 1000
+        while not desk.ask("/solve/kept/study?patience=2000")["ready"]:
+            pass
+        status = Path(f"/proc/{desk.process.pid}/status")
+        if not status.exists():
+            pytest.skip("memory is read from /proc")
+        resident = next(int(line.split()[1]) for line in status.read_text().splitlines() if line.startswith("VmRSS"))
+        print(f"server after 1,000 strokes and their review: {resident / 1024:.0f} MB")
+        assert resident < 250 * 1024
