@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import random
+import signal
 import sqlite3
 import threading
 import time
@@ -178,3 +179,20 @@ def test_a_thousand_strokes_leave_the_server_small(tmp_path: Path) -> None:
         resident = next(int(line.split()[1]) for line in status.read_text().splitlines() if line.startswith("VmRSS"))
         print(f"server after 1,000 strokes and their review: {resident / 1024:.0f} MB")
         assert resident < 250 * 1024
+
+
+def test_a_desk_started_again_is_found_where_it_was_and_ends_without_complaint(tmp_path: Path) -> None:
+    path = an_archive(tmp_path)
+    with running_desk(path, tmp_path) as first:
+        origin = first.origin
+    with running_desk(path, tmp_path) as second, running_desk(path, tmp_path) as guest:
+        assert second.origin == origin
+        assert guest.origin != origin
+        stream = HTTPConnection(second.origin.removeprefix("http://"), timeout=20)
+        cookie = "; ".join(f"{each.name}={each.value}" for each in second.cookies)
+        stream.request("GET", "/solve/kept/events", headers={"Cookie": cookie})
+        assert stream.getresponse().status == 200
+        second.process.send_signal(signal.SIGINT)
+        assert second.process.wait(10) == 0
+        assert second.process.stderr is not None
+        assert second.process.stderr.read() == "The desk is closed; everything is kept.\n"

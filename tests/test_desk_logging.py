@@ -68,7 +68,8 @@ export function createFilm(host, {onFrame}) {
   let ms = null;
   window.film = {set(now) { ms = now; onFrame(now, now === null ? null : Math.round(now / 40)); }};
   return {element: host, ready: () => ms !== null, nowMs: () => ms, clockKnown: () => true, frame: () => Math.round(ms / 40),
-    seekMs: async (to) => window.film.set(to), pause: async () => {}, play() {}, playing: () => false, stepFrames() {},
+    seekMs: async (to) => window.film.set(to), pause: async () => {}, play() {}, playing: () => false,
+    stepFrames: async (n) => window.film.set(ms + 40 * n),
     onClockStart(cb) { window.film.clock = cb; }, setClockStart() {}, choose() {}};
 }
 """

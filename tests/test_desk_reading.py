@@ -352,7 +352,7 @@ def test_keys_lead_from_stroke_to_stroke(read: Any) -> None:
     visit.at(1)
     visit.page.keyboard.press("End")
     visit.at(111)
-    for key, number in (("PageUp", 101), ("ArrowRight", 102), ("ArrowLeft", 101)):
+    for key, number in (("Shift+K", 101), ("PageDown", 102), ("PageUp", 101), ("ArrowRight", 102), ("ArrowLeft", 101)):
         visit.page.keyboard.press(key)
         visit.at(number)
     visit.page.keyboard.press("Home")

@@ -95,10 +95,17 @@ def told(fault: InkstepError, request: Request) -> Response:
     status = _status(fault)
     if "text/html" in request.headers.get("accept", ""):
         return page("error.html", status, sentence=str(fault))
-    fields: dict[str, Any] = {"error": str(fault)}
+    fields: dict[str, Any] = {"error": str(fault), "plain": _plain(fault)}
     if isinstance(fault, ClashError):
         fields |= {"was": fault.was, "theirs": fault.theirs, "ours": fault.ours}
     return data(fields, status)
+
+
+def _plain(fault: InkstepError) -> str:
+    """The fault for somebody in the middle of typing: what there is, then what was wanted."""
+    wanted = f"wanted: {fault.expected}"
+    said = f"{fault.got} ({wanted})" if fault.got else wanted
+    return f"{said}; {fault.hint}" if fault.hint else said
 
 
 def _status(fault: InkstepError) -> int:

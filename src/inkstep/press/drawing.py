@@ -50,7 +50,8 @@ class Ink:
     def is_struck(self, cell: int | None, digit: int) -> bool:
         """Whether one digit of a mark was crossed out, in a cell or (None) in all of its cells."""
         cells = self.cells if cell is None else (cell,)
-        return bool(cells) and all((each, digit) in self.struck for each in cells)
+        # ink written once for several cells is crossed out once, whichever of them the stroke through it speaks of
+        return any((each, digit) in self.struck for each in cells)
 
     def to_json(self) -> dict[str, Any]:
         """The ink as plain data; what is left at its default is left out."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from argparse import ArgumentParser, Namespace
+from contextlib import suppress
 from pathlib import Path
 
 HELP = "open the desk in the browser"
@@ -13,7 +14,8 @@ EXAMPLE = "inkstep desk"
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare what the command takes."""
-    parser.add_argument("--port", type=int, default=0, metavar="N", help="the port to use (any that is free)")
+    port = "the port to use (that of the last time, else any that is free)"
+    parser.add_argument("--port", type=int, default=0, metavar="N", help=port)
     parser.add_argument("--no-open", action="store_true", help="do not open the browser, only print the address")
     parser.add_argument(
         "--archive", metavar="PATH", help="the archive: a file, or the address of a PostgreSQL database (your own file)"
@@ -37,7 +39,8 @@ def run(arguments: Namespace) -> int:
         if not arguments.no_open:
             _open_browser(address)
 
-    serve(archive, home / "lessons", port=arguments.port, ready=ready)
+    with suppress(KeyboardInterrupt):  # the server has ended by then, and hands on what ended it
+        serve(archive, home / "lessons", port=arguments.port, ready=ready)
     print("The desk is closed; everything is kept.", file=sys.stderr)
     return 0
 

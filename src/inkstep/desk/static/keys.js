@@ -141,5 +141,7 @@ function isItsOwn(target, event) {
   const works = target.matches("input:is([type=checkbox], [type=radio], [type=range], [type=file])");
   if (works && /^(Arrow|Home$|End$|Page| $|Enter$)/.test(event.key)) return true;
   if (event.key !== " " && event.key !== "Enter") return false;
-  return target.matches("button, a[href], summary, input, [role=button], [role=link], [role=option], [role=menuitem]") && target.matches(":focus-visible");
+  // an option of a list is chosen by going to it: Space is free there
+  if (event.key === "Enter" && target.matches("[role=option]")) return true;
+  return target.matches("button, a[href], summary, input, [role=button], [role=link], [role=menuitem]") && target.matches(":focus-visible");
 }

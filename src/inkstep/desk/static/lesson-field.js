@@ -33,9 +33,11 @@ export function createField(store, how) {
   input.addEventListener("focus", () => {
     visits += 1;
     visit = `${how.field} ${visits}`;
+    delete input.dataset.written;
   });
   input.addEventListener("input", () => {
     if (how.single && input.value.includes("\n")) input.value = input.value.replaceAll("\n", " ");
+    input.dataset.written = "";
     setDirty(true);
     store.touched();
     fit();

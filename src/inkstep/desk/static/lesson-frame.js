@@ -28,7 +28,7 @@ export function createFrame(host, store, {before}) {
   audience.addEventListener("change", () => store.send({edit: "write", field: "audience", was: store.plan.audience, now: audience.value}));
   const undo = button("undo", () => step("undo"));
   const redo = button("redo", () => step("redo"));
-  const anew = button("pauses and cut anew", () => store.send({edit: "anew"}),
+  const anew = button("choose cut and pauses anew", () => store.send({edit: "anew"}),
     {title: "the program cuts the solve and chooses its pauses again, around everything that you edited"});
   host.append(el("div", {class: "title-row"}, title.element, el("span", {class: "frame-tools"}, undo, redo)),
     el("div", {class: "frame-row"},

@@ -16,6 +16,6 @@ export const lessonActions = [
   {name: "lesson-stroke-on", key: "Alt+.", words: "choose the next stroke", group: GROUP, everywhere: true},
   {name: "lesson-stroke-back", key: "Alt+,", words: "choose the stroke before", group: GROUP, everywhere: true},
   {name: "lesson-preview", key: "Alt+v", words: "see the passage on the lesson page", group: GROUP, everywhere: true, once: true},
-  {name: "lesson-undo", key: "Ctrl+z", words: "undo (outside a text: within one, the browser's own)", group: GROUP},
-  {name: "lesson-redo", key: "Ctrl+Shift+z", also: ["Ctrl+y"], words: "redo", group: GROUP},
+  {name: "lesson-undo", key: "Ctrl+z", words: "undo (while a text is being written, the browser's own)", group: GROUP, everywhere: true},
+  {name: "lesson-redo", key: "Ctrl+Shift+z", also: ["Ctrl+y"], words: "redo", group: GROUP, everywhere: true},
 ];

@@ -228,9 +228,15 @@ async function listenToKeys() {
   keys.on("lesson-stroke-on", () => chooseStroke((view.stroke ?? list.card(view.current)?.item.page ?? 0) + 1));
   keys.on("lesson-stroke-back", () => chooseStroke((view.stroke ?? (list.card(view.current)?.item.page ?? 0) + 2) - 1));
   keys.on("lesson-preview", () => withCurrent((card) => preview.open(card.item.scene)));
-  keys.on("lesson-undo", () => frame.undo());
-  keys.on("lesson-redo", () => frame.redo());
+  keys.on("lesson-undo", () => (isWriting() ? false : frame.undo()));
+  keys.on("lesson-redo", () => (isWriting() ? false : frame.redo()));
   find("hint").textContent = HINT;
+}
+
+/** Whether undo is the browser's own: a text was written since it has the focus, or a number is being typed. */
+function isWriting() {
+  const at = document.activeElement;
+  return at instanceof HTMLInputElement || (at instanceof HTMLTextAreaElement && "written" in at.dataset);
 }
 
 document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && keepAll());

@@ -5,8 +5,8 @@
  * @typedef {import("./logging-selection.js").Place} Place
  * @typedef {{cells: number[], digits: number[], other: boolean, strike: boolean, note: boolean, text: string,
  *            place: Place | null, house: number | null, at_ms: number | null, comment: string}} Gesture
- * @typedef {{gesture: Gesture, before: number | null, made: [number, string][] | null, sent: string, trouble: string}} Typing
- *            `made`: the strokes written so far, with their text; `sent`: the gesture they stand for
+ * @typedef {{gesture: Gesture, before: number | null, firm: boolean, made: [number, string][] | null, sent: string, trouble: string}} Typing
+ *            `firm`: the place in the order was said by the user, whatever the time; `made`: the strokes written so far, with their text; `sent`: the gesture they stand for
  * @typedef {{other: boolean, line: boolean, where: string | null, before: number | null}} Armed what the next stroke will be
  */
 
@@ -30,6 +30,8 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
   /** @type {Typing | null} */
   let typing = null;
   let armed = nothingArmed();
+  /** @type {Set<Typing>} what was typed and is not known to be written */
+  const unsent = new Set();
 
   /** @param {Partial<Gesture>} said */
   function begin(said) {
@@ -43,7 +45,7 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
         house: armed.line ? lineOf(selection.cells()) : null,
         at_ms: watch.nowMs(), comment: "", ...said,
       },
-      before: armed.before ?? before(), made: null, sent: "", trouble: "",
+      before: armed.before ?? before(), firm: armed.before !== null, made: null, sent: "", trouble: "",
     };
     armed = nothingArmed();
     return typing;
@@ -52,6 +54,7 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
   /** Send what is typed by now, as a new stroke or in place of the one just written. @param {Typing} what */
   function send(what) {
     let sending = "";
+    unsent.add(what);
     queue.add({
       body() {
         sending = JSON.stringify(what.gesture);
@@ -59,7 +62,7 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
         what.trouble = "";
         const gesture = JSON.parse(sending);
         if (what.made) return {edit: "grow", strokes: what.made, ...gesture};
-        return {edit: "write", before: gesture.at_ms === null ? what.before : null, ...gesture};
+        return {edit: "write", before: what.firm || gesture.at_ms === null ? what.before : null, ...gesture};
       },
       done(change) {
         const ids = change.made?.length ? change.made : (what.made ?? []).map(([id]) => id);
@@ -67,7 +70,8 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
       },
       refused(refusal) {
         what.sent = sending;
-        what.trouble = refusal.message;
+        unsent.delete(what);
+        what.trouble = refusal.body.plain ?? refusal.message;
         if (what === typing) onChange();
         else sayKept(what);
       },
@@ -89,6 +93,7 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
 
   /** The server has it. @param {Typing} what @param {string} sent @param {number[]} ids */
   function settle(what, sent, ids) {
+    unsent.delete(what);
     what.sent = sent;
     what.made = ids.map((id) => [id, store.byId(id)?.was ?? ""]);
     what.trouble = "";
@@ -105,6 +110,7 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
 
   /** Change the stroke being typed, or else what the next will be. @param {(of: Gesture) => void} typed @param {() => void} next */
   function alter(typed, next) {
+    if (typing && watch.movedOn()) end();
     if (typing) {
       typed(typing.gesture);
       send(typing);
@@ -114,12 +120,26 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
     onChange();
   }
 
+  /** The stroke is done; what never became one is said. */
+  function end() {
+    const was = typing;
+    typing = null;
+    if (!was) return;
+    if (was.trouble) sayKept(was);
+    selection.release();
+    onChange();
+  }
+
   return {
     get typing() {
       return typing;
     },
     get armed() {
       return armed;
+    },
+    /** Strokes typed before the one that is being typed, which wait to be written. @returns {Typing[]} */
+    get waiting() {
+      return [...unsent].filter((each) => each !== typing && each.made === null);
     },
     /** A digit was typed. @param {number} digit */
     digit(digit) {
@@ -171,7 +191,7 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
       if (typing) this.end();
       const now = begin({at_ms});
       typing = null;
-      const asked = {edit: "write", typed, at_ms, before: at_ms === null ? now.before : null};
+      const asked = {edit: "write", typed, at_ms, before: now.firm || at_ms === null ? now.before : null};
       queue.add({body: () => asked, refused, done: (change) => settle(now, "", change.made ?? [])});
       onChange();
     },
@@ -185,7 +205,7 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
     /** A stroke that stands, to be typed on: its other meaning, its place. @param {import("./logging-store.js").Row} row */
     resume(row) {
       if (typing) this.end();
-      typing = {gesture: gestureOf(row), before: null, made: [[row.id, row.was]], sent: JSON.stringify(gestureOf(row)), trouble: ""};
+      typing = {gesture: gestureOf(row), before: null, firm: false, made: [[row.id, row.was]], sent: JSON.stringify(gestureOf(row)), trouble: ""};
     },
     /** The last digit typed away again. Gives false where nothing is being typed. */
     back() {
@@ -200,19 +220,12 @@ export function createEntry({store, queue, selection, watch, before, onChange, o
     /** Take out what was just typed. */
     drop() {
       const gone = typing;
+      if (gone) unsent.delete(gone);
       typing = null;
       armed = nothingArmed();
       if (gone) queue.add({body: () => (gone.made ? {edit: "out", strokes: gone.made} : null)});
     },
-    /** The stroke is done; what never became one is said. */
-    end() {
-      const was = typing;
-      typing = null;
-      if (!was) return;
-      if (was.trouble) sayKept(was);
-      selection.release();
-      onChange();
-    },
+    end,
     /** Nothing special for the next stroke. */
     disarm() {
       armed = nothingArmed();

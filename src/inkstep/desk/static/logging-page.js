@@ -14,7 +14,7 @@ const SIDES = {ArrowLeft: "left", ArrowRight: "right", ArrowUp: "above", ArrowDo
 
 /**
  * @typedef {import("./board/layout.js").BriefInk} BriefInk
- * @typedef {{ink: BriefInk[], typing: import("./logging-entry.js").Typing | null, numbers: number[], present: number,
+ * @typedef {{ink: BriefInk[], typing: import("./logging-entry.js").Typing | null, waiting: import("./logging-entry.js").Typing[], numbers: number[], present: number,
  *            doubted: number[]}} Shown
  *            `numbers` are those of the strokes that are being typed on, `present` is that of the present stroke
  */
@@ -151,8 +151,9 @@ export function createPage(host, way, selection, hear) {
       last = {ink: null, also: ""};
     },
     /** @param {Shown} shown */
-    show({ink, typing, numbers, present, doubted}) {
-      const ghost = typing && typing.sent !== JSON.stringify(typing.gesture) || typing?.trouble ? ghostOf(typing) : [];
+    show({ink, typing, waiting, numbers, present, doubted}) {
+      const open = typing && typing.sent !== JSON.stringify(typing.gesture) || typing?.trouble ? ghostOf(typing) : [];
+      const ghost = [...waiting.flatMap(ghostOf), ...open];
       const also = JSON.stringify([ghost, present, doubted, ghost.length ? numbers : []]);
       if (ink === last.ink && also === last.also) return;
       last = {ink, also};

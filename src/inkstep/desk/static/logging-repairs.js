@@ -2,13 +2,16 @@
 
 import {openHead, openLine, openRepair} from "./logging-forms.js";
 
+/** Milliseconds after which a nudge is not waited for any more: the server is away, and the edit waits in the queue. */
+const NUDGE_MS = 2000;
+
 /**
  * @param {object} with_
  * @param {import("./logging-store.js").Store} with_.store
  * @param {{add: (job: import("./logging-queue.js").Job) => void}} with_.queue
  * @param {ReturnType<typeof import("./logging-entry.js").createEntry>} with_.entry
  * @param {import("./keys.js").Keys} with_.keys
- * @param {{nowMs: () => number | null, frameMs: number, goTo: (ms: number | null) => void}} with_.watch
+ * @param {{nowMs: () => number | null, framesFrom: (ms: number, frames: number) => Promise<number>, goTo: (ms: number | null) => void}} with_.watch
  * @param {(sentence: string) => void} with_.say
  * @param {HTMLElement} with_.host where the forms open
  * @param {() => number | null} with_.present the stroke that repairs are about
@@ -23,6 +26,7 @@ import {openHead, openLine, openRepair} from "./logging-forms.js";
  * @param {() => void} with_.toggleCue
  */
 export function createRepairs(with_) {
+  let nudged = Promise.resolve();
   const {store, queue, entry, keys, watch, say, host, present, chosen, choose, toBoard, toList, inList, keep} = with_;
 
   /** An edit of one stroke as it was seen; what comes of a clash is asked. @param {import("./logging-store.js").Row} stroke @param {any} edit @param {{done?: () => void, refused?: (why: Error) => void}} [hear] */
@@ -104,17 +108,24 @@ export function createRepairs(with_) {
     });
   }
 
-  /** @param {number} frames */
+  /** A frame earlier or later, one press after the other. @param {number} frames */
   function nudge(frames) {
-    withPresent(({id}) => queue.add({
-      body() {
-        const stroke = store.byId(id);
-        if (!stroke || stroke.at_ms === null) return null;
-        const at_ms = Math.max(0, Math.round(stroke.at_ms + frames * watch.frameMs));
-        return {edit: "rewrite", stroke: id, was: stroke.was, at_ms};
-      },
-      done: () => chosen() === id && watch.goTo(store.byId(id)?.at_ms ?? null),
-    }));
+    withPresent(({id}) => {
+      choose(id);
+      nudged = nudged.then(() => nudgeOnce(id, frames)).catch(() => {});
+    });
+  }
+
+  /** @param {number} id @param {number} frames */
+  async function nudgeOnce(id, frames) {
+    const stroke = store.byId(id);
+    if (!stroke || stroke.at_ms === null) return;
+    const at_ms = await watch.framesFrom(stroke.at_ms, frames);
+    await new Promise((resolve) => {
+      const over = () => resolve(undefined);
+      change(store.byId(id) ?? stroke, {edit: "rewrite", at_ms}, {done: over, refused: over});
+      setTimeout(over, NUDGE_MS);
+    });
   }
 
   /** @param {number} by */

@@ -44,7 +44,7 @@ export function createSaid(host, {onSuggestion, keyOf, act}) {
           const made = button("", () => act(name), {class: "way"});
           made.append(...keyNames(keyOf(name)), ` ${words}`);
           return made;
-        }), el("a", {class: "way", href: "compare", text: "beside another log"}));
+        }));
     },
     /** @param {Saying} saying */
     show(saying) {
@@ -98,7 +98,7 @@ function handWords({cells, place, typing, armed, putBefore, jump, shown}) {
 function typingWords({gesture, made, sent, trouble}) {
   const said = [gesture.strike && "crossed out", gesture.other && "the other meaning", gesture.note && "a note"].filter(Boolean);
   const where = [cellNames(gesture.cells), gesture.place && placeWords(gesture.place)].filter(Boolean).join(", ");
-  const is = trouble ? `being typed (${trouble})` : sent === JSON.stringify(gesture) && made ? "typed" : "being typed";
+  const is = trouble ? `not written yet: ${trouble}` : sent === JSON.stringify(gesture) && made ? "typed" : "being typed";
   const digits = gesture.digits.join("") || (gesture.strike ? "the newest mark" : "…");
   return [
     el("span", {class: "mono", text: `${where} : ${digits}`}), " ",

@@ -21,22 +21,15 @@ const FRAME_MS = 40;
  */
 export function createWatch(host, {key, keys, store, queue, say, onMoved, onSettled}) {
   let clockStart = store.head.clock_start_ms;
-  let frameMs = FRAME_MS;
   let going = 0;
   /** @type {number | null} */
   let settled = null;
   /** @type {{ms: number, playing: boolean} | null} */
   let touch = null;
-  /** @type {[number, number] | null} */
-  let last = null;
   const film = createFilm(host, {key, clockStartMs: clockStart, keys, say, onFrame});
 
-  /** @param {number | null} ms @param {number | null} frame */
-  function onFrame(ms, frame) {
-    if (ms !== null && frame !== null) {
-      if (last && frame - last[1] === 1 && ms > last[0]) frameMs = ms - last[0];
-      last = [ms, frame];
-    }
+  /** @param {number | null} ms */
+  function onFrame(ms) {
     if (!going && ms !== settled) onMoved();
   }
 
@@ -77,9 +70,19 @@ export function createWatch(host, {key, keys, store, queue, say, onMoved, onSett
         onSettled();
       }
     },
-    /** The length of a frame, as far as it is known. */
-    get frameMs() {
-      return frameMs;
+    /** The moment some frames after a moment: of the film's own frames, or of usual ones where none is shown. @param {number} ms @param {number} frames */
+    async framesFrom(ms, frames) {
+      if (!film.ready()) return Math.max(0, ms + frames * FRAME_MS);
+      going += 1;
+      try {
+        await film.seekMs(ms);
+        await film.stepFrames(frames);
+        return shownMs() ?? ms;
+      } finally {
+        going -= 1;
+        settled = film.nowMs();
+        onSettled();
+      }
     },
     /** The sheet's head may have changed. @param {{clock_start_ms: number | null}} head */
     headChanged(head) {

@@ -216,7 +216,7 @@ function drawNow() {
   const {typing} = entry;
   const numbers = (typing?.made ?? []).map(([id]) => store.indexOf(id) + 1);
   const doubted = store.strokes.slice(0, count).flatMap((stroke, index) => (stroke.kind === "mark" && doubts.has(stroke.id) ? [index + 1] : []));
-  page.show({ink: store.page(count), typing, numbers, present: chosen === null ? 0 : store.indexOf(chosen) + 1, doubted});
+  page.show({ink: store.page(count), typing, waiting: entry.waiting, numbers, present: chosen === null ? 0 : store.indexOf(chosen) + 1, doubted});
   timeline.moveTo(chosen === null ? watch.shownMs() : null, count);
   list.here(chosen === null ? count : store.count);
   cue.changed(count);
@@ -251,6 +251,8 @@ list.reveal(store.count - 1);
 page.reserve(store.page(store.count));
 page.choose(selection.cells(), selection.spot.place);
 doubts.changed(0);
+// the tour is taken in the middle of a solve, where there is room to try
+if (new URLSearchParams(location.search).has("tour") && store.count > 20) choose(store.strokes[Math.floor(store.count / 3)].id);
 draw();
 page.focus();
 document.addEventListener("keydown", () => doubts.wait(), true);

@@ -5,10 +5,10 @@ const WORDS = "the words of a stroke";
 
 /** @type {import("./keys.js").Action[]} */
 export const readingActions = [
-  {name: "read-next", key: "j", also: ["ArrowRight"], words: "the next stroke", group: STROKES},
-  {name: "read-back", key: "k", also: ["ArrowLeft"], words: "the stroke before", group: STROKES},
-  {name: "read-ten-on", key: "Shift+j", also: ["PageDown"], words: "ten strokes on", group: STROKES},
-  {name: "read-ten-back", key: "Shift+k", also: ["PageUp"], words: "ten strokes back", group: STROKES},
+  {name: "read-next", key: "j", also: ["ArrowRight", "PageDown"], words: "the next stroke", group: STROKES},
+  {name: "read-back", key: "k", also: ["ArrowLeft", "PageUp"], words: "the stroke before", group: STROKES},
+  {name: "read-ten-on", key: "Shift+j", words: "ten strokes on", group: STROKES},
+  {name: "read-ten-back", key: "Shift+k", words: "ten strokes back", group: STROKES},
   {name: "read-first", key: "Home", words: "before the first stroke", group: STROKES, once: true},
   {name: "read-last", key: "End", words: "the last stroke", group: STROKES, once: true},
   {name: "read-finding", key: "n", words: "the next finding", group: STROKES, once: true},

@@ -137,6 +137,13 @@ function showNotes(notes, namesOf, onEnd) {
   });
   const stay = new AbortController();
   let touched = 0;
+  addEventListener("keydown", (event) => {
+    // wherever the focus went meanwhile, Escape leaves the tour
+    if (event.key !== "Escape" || note.contains(/** @type {Node} */ (event.target))) return;
+    event.preventDefault();
+    event.stopPropagation();
+    close("left");
+  }, {capture: true, signal: stay.signal});
   for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, () => (touched = performance.now()), {capture: true, signal: stay.signal});
   addEventListener("focusin", (event) => {
     // a page that is still being built takes the focus for itself; the user may take it anywhere

@@ -40,7 +40,7 @@ export function wholeInk(ink) {
 /** Whether one digit of a mark was crossed out, in a cell or (null) in all of its cells. */
 export function isStruck(ink, cell, digit) {
   const cells = cell === null ? ink.cells : [cell];
-  return cells.length > 0 && cells.every((each) => ink.struck.some(([at, what]) => at === each && what === digit));
+  return cells.some((each) => ink.struck.some(([at, what]) => at === each && what === digit));
 }
 
 /** What became of the ink in one of its cells; null for ink that is written once for all of them. */
