@@ -62,6 +62,8 @@ EVERY_KIND = """\
 0:23.400  r4c4 r6c6 : 2 in box 5
 0:24.000  note "look at the 6s" below column 9
 """
+#: between two keys of a hand that types twelve a second
+FAST_HAND_MS = 80
 #: a film that shows the moment it is told
 FAKE_FILM = """
 export function createFilm(host, {onFrame}) {
@@ -310,8 +312,9 @@ def _of_a_line(stroke: Stroke) -> bool:
 class Hand:
     """Types strokes on a page by keys alone, the film standing at the moment of each."""
 
-    def __init__(self, page: Any) -> None:
+    def __init__(self, page: Any, pause_ms: int = 0) -> None:
         self.page = page
+        self.pause_ms = pause_ms
         self.here: int | None = 0
         self.several = False
 
@@ -322,6 +325,8 @@ class Hand:
             self.page.evaluate("(ms) => window.film.set(ms)", stroke.at_ms)
             for key in (*keys, *comment):
                 self.page.keyboard.press(key)
+                if self.pause_ms:
+                    self.page.wait_for_timeout(self.pause_ms)
 
 
 DeskAt = tuple[RunningDesk, Path]
@@ -403,7 +408,7 @@ def test_the_demo_is_logged_by_keys_as_its_sheet_has_it(browser: Any, desk_at: D
     wanted = demo(40).strokes
     with visiting(browser, desk_at, demo(0)) as (visit, key):
         page = visit.page
-        Hand(page).log(*wanted)
+        Hand(page, FAST_HAND_MS).log(*wanted)
         settled(page, len(wanted))
         rows = logged(visit, key)
         assert [(row["at_ms"], row["kind"], row["cells"], row["digits"], row["comment"]) for row in rows] == [
