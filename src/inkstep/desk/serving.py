@@ -27,8 +27,8 @@ def bound_socket(port: int) -> socket.socket:
     Raises:
         InputError: another program uses the port.
     """
-    # named as TCP, since asyncio sends small answers at once (TCP_NODELAY) only on sockets that say so: else an answer's body
-    # waits 40 ms for the acknowledgement of its head
+    # named as TCP, since asyncio sends small answers at once (TCP_NODELAY) only on sockets that say so: else the body of
+    # an answer waits 40 ms for the acknowledgement of its head
     made = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:

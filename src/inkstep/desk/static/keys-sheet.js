@@ -8,6 +8,7 @@ import {reserved, spellings, unfinished} from "./keys-spelling.js";
 /**
  * @typedef {object} Table
  * @property {import("./keys.js").Action[]} actions
+ * @property {import("./keys.js").Fixed[]} fixed what stays as it is
  * @property {(name: string) => string} keyOf
  * @property {(name: string, key: string) => import("./keys.js").Action | null} clash which other action has a key
  * @property {(name: string, key: string) => Promise<void>} change
@@ -24,16 +25,24 @@ export function openSheetOfKeys(table) {
   const title = el("h2", {text: "Keys", id: "keys-title"});
   const all = button("every key as at first", () => keep(table.resetAll(), "Every key is as it was at first."));
   const close = button("close", () => dialog.close(), {class: "boxed"});
-  const foot = el("div", {class: "keys-foot"}, told, el("span", {class: "keys-ways"}, all, close));
+  const foot = el("div", {class: "keys-foot"}, told, el("span", {class: "keys-ways"}, el("a", {href: "/tour", class: "small", text: "the tour"}), all, close));
   const how = el("p", {class: "quiet", text: "To give an action another key, choose its key here and press the new one. Keys are kept for every solve."});
   const dialog = el("dialog", {class: "keys-sheet", "aria-labelledby": "keys-title"}, title, how, list, foot);
   /** @type {string | null} the action whose new key is awaited */
   let waiting = null;
 
   function draw(focus = "") {
-    list.replaceChildren(...grouped(table.actions).map(([name, actions]) => section(name, actions)));
+    const groups = grouped(table.actions).map(([name, actions]) => section(name, actions));
+    list.replaceChildren(...(table.fixed.length ? [fixedSection()] : []), ...groups);
     const chosen = [...list.querySelectorAll("[data-action]")].find((each) => /** @type {HTMLElement} */ (each).dataset.action === focus);
     if (chosen instanceof HTMLElement) chosen.focus();
+  }
+
+  /** What the page is made of: it cannot be changed, and is what a hand does most. */
+  function fixedSection() {
+    const rows = table.fixed.map(({keys, words}) => el("li", {},
+      el("span", {class: "keys-fixed"}, ...keys.map((key) => el("kbd", {text: key}))), el("span", {class: "keys-words", text: words})));
+    return el("section", {"aria-labelledby": "keys-fixed"}, el("h3", {id: "keys-fixed", text: "what stays as it is"}), el("ul", {}, ...rows));
   }
 
   function section(name, actions) {

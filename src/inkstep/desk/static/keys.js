@@ -14,6 +14,8 @@ export {keyInWords, keyNames} from "./keys-names.js";
  * @typedef {{name: string, key: string, words: string, group: string, also?: string[], once?: boolean, everywhere?: boolean}} Action
  */
 
+/** Keys that cannot be changed, for the sheet of keys: their names, and what they do. @typedef {{keys: string[], words: string}} Fixed */
+
 /**
  * What an action does; to answer `false` says that it is not meant just now: the key then goes to the next action that
  * has it, or to the browser.
@@ -39,9 +41,9 @@ export async function keptKeys() {
  * A table of keys. `overrides` are the keys that the user changed (`await keptKeys()`); with `where` it listens for keys
  * there by itself (`document`, as a rule), else the page hands its keydown events to `handle`.
  * @param {Action[]} actions
- * @param {{overrides?: Record<string, string>, where?: EventTarget}} [how]
+ * @param {{overrides?: Record<string, string>, where?: EventTarget, fixed?: Fixed[]}} [how]
  */
-export function createKeys(actions, {overrides = {}, where} = {}) {
+export function createKeys(actions, {overrides = {}, where, fixed = []} = {}) {
   const all = [...actions, sheetAction];
   if (new Set(all.map((action) => action.name)).size < all.length) throw new Error("two actions have the same name");
   /** @type {Map<string, string>} */
@@ -91,6 +93,7 @@ export function createKeys(actions, {overrides = {}, where} = {}) {
   function openSheet() {
     openSheetOfKeys({
       actions: all,
+      fixed,
       keyOf,
       clash: (name, key) => all.find((each) => each.name !== name && hasKey(each, key)) ?? null,
       change: (name, key) => keep(() => changed.set(name, key)),

@@ -34,3 +34,13 @@ export const loggingActions = [
   {name: "log-cue", key: "g", words: "suggestions on, off", group: "suggestions", once: true},
   ...[1, 2, 3, 4, 5].map((number) => ({name: `log-cue-${number}`, key: `Alt+${number}`, words: `take suggestion ${number}`, group: "suggestions", once: true})),
 ];
+
+/** @type {import("./keys.js").Fixed[]} */
+export const loggingHand = [
+  {keys: ["1", "…", "9"], words: "write: one digit in one cell is the digit, anything else a mark; more digits type the same stroke on"},
+  {keys: ["←", "↑", "→", "↓"], words: "go from cell to cell, and over the edge to the places outside the frame"},
+  {keys: ["⇧", "←"], words: "select more cells; or Shift with a click, or drag; Ctrl with a click for separate ones"},
+  {keys: ["⇧", "5", "7"], words: "go to row 5, column 7"},
+  {keys: ["Ctrl", "↑"], words: "the ink of this stroke lies above the frame; likewise below, left and right"},
+  {keys: ["Esc"], words: "the stroke is done; nothing special for the next"},
+];

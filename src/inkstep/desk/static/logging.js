@@ -5,7 +5,7 @@ import {listen, say, sentWith, showState} from "./asking.js";
 import {manner} from "./manner.js";
 import {createKeys, keptKeys} from "./keys.js";
 import {filmActions} from "./film-keys.js";
-import {loggingActions} from "./logging-keys.js";
+import {loggingActions, loggingHand} from "./logging-keys.js";
 import {createStore} from "./logging-store.js";
 import {createQueue} from "./logging-queue.js";
 import {createSelection} from "./logging-selection.js";
@@ -26,7 +26,7 @@ const sent = sentWith("logging");
 const find = (/** @type {string} */ id) => /** @type {HTMLElement} */ (document.getElementById(id));
 
 const store = createStore(sentWith("change"));
-const keys = createKeys([...filmActions, ...loggingActions], {overrides: await keptKeys(), where: document});
+const keys = createKeys([...filmActions, ...loggingActions], {overrides: await keptKeys(), where: document, fixed: loggingHand});
 /** @type {number | null} */
 let chosen = null;
 /** @type {number | null} */
